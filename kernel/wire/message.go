@@ -2,6 +2,9 @@ package wire
 
 import "encoding/json"
 
+// Version is the version of the messaging protocol that messages made here announce.
+const Version = "5.5"
+
 // Channel names one of the protocol's message channels. The heartbeat carries no messages and has none.
 type Channel uint8
 
@@ -11,6 +14,10 @@ const (
 	Stdin
 	IOPub
 )
+
+func (c Channel) String() string {
+	return [...]string{"shell", "control", "stdin", "iopub"}[c]
+}
 
 // Header identifies a message; see the protocol's section on message headers.
 type Header struct {
@@ -32,4 +39,16 @@ type Message struct {
 	Metadata   json.RawMessage
 	Content    json.RawMessage
 	Buffers    [][]byte
+}
+
+// rawHeader is the header as it travels: verbatim if it was received, encoded otherwise.
+func (m *Message) rawHeader() json.RawMessage {
+	if len(m.RawHeader) > 0 {
+		return m.RawHeader
+	}
+	raw, err := json.Marshal(m.Header)
+	if err != nil {
+		panic("wire: a struct of strings did not encode: " + err.Error())
+	}
+	return raw
 }
