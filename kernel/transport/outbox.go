@@ -1,0 +1,151 @@
+package transport
+
+import (
+	"errors"
+	"net"
+	"sync"
+	"time"
+)
+
+// errBehind ends a connection whose peer does not take what it is sent.
+var errBehind = errors.New("peer does not keep up")
+
+// outbox holds what one peer has yet to take, so that nobody ever waits for that peer: a goroutine of its own writes it out.
+type outbox struct {
+	conn  net.Conn
+	moved func()        // called after bytes left
+	ready chan struct{} // there is something to do
+	done  chan struct{} // the writer ended: all is written, or never will be
+
+	mu      sync.Mutex
+	pending []byte // accepted, not yet with the writer
+	spare   []byte // the writer's last buffer, for reuse
+	writing int    // bytes with the writer
+	ending  bool   // the writer ends once nothing is pending
+	failed  bool   // the connection is closed
+	err     error  // why nothing more is accepted
+}
+
+func newOutbox(conn net.Conn, moved func()) *outbox {
+	o := &outbox{conn: conn, moved: moved, ready: make(chan struct{}, 1), done: make(chan struct{})}
+	go o.run()
+	return o
+}
+
+// Write accepts p; it never blocks. The writer learns of it at the next flush.
+func (o *outbox) Write(p []byte) (int, error) {
+	o.mu.Lock()
+	defer o.mu.Unlock()
+	if o.err != nil {
+		return 0, o.err
+	}
+	o.pending = append(o.pending, p...)
+	return len(p), nil
+}
+
+// backlog returns how many bytes the peer has yet to take.
+func (o *outbox) backlog() int {
+	o.mu.Lock()
+	defer o.mu.Unlock()
+	if o.failed {
+		return 0
+	}
+	return len(o.pending) + o.writing
+}
+
+func (o *outbox) flush() {
+	select {
+	case o.ready <- struct{}{}:
+	default:
+	}
+}
+
+// end lets the writer finish; nothing more is accepted. When done is closed, everything was handed to the system or the connection failed.
+func (o *outbox) end() {
+	o.mu.Lock()
+	o.ending = true
+	if o.err == nil {
+		o.err = net.ErrClosed
+	}
+	o.mu.Unlock()
+	o.flush()
+}
+
+// abort drops what is pending and closes the connection. It reports whether it was the first to do so.
+func (o *outbox) abort(err error) bool {
+	o.mu.Lock()
+	first := !o.failed
+	o.pending, o.ending, o.failed, o.err = nil, true, true, err
+	o.mu.Unlock()
+	o.conn.Close()
+	o.flush()
+	return first
+}
+
+func (o *outbox) run() {
+	defer o.moved()
+	defer close(o.done)
+	for {
+		chunk, ok := o.take()
+		if !ok {
+			return
+		}
+		if err := o.writeOut(chunk); err != nil {
+			o.abort(err)
+			return
+		}
+	}
+}
+
+// take waits for pending bytes and hands them to the writer.
+func (o *outbox) take() ([]byte, bool) {
+	for {
+		o.mu.Lock()
+		if len(o.pending) > 0 {
+			chunk := o.pending
+			o.pending, o.spare, o.writing = o.spare[:0], nil, len(chunk)
+			o.mu.Unlock()
+			return chunk, true
+		}
+		ending := o.ending
+		o.mu.Unlock()
+		if ending {
+			return nil, false
+		}
+		<-o.ready
+	}
+}
+
+// writeOut writes chunk in pieces, so that progress of a slow peer shows.
+func (o *outbox) writeOut(chunk []byte) error {
+	const piece, keep = 256 << 10, 1 << 20
+	for rest := chunk; len(rest) > 0; {
+		n, err := o.conn.Write(rest[:min(len(rest), piece)])
+		rest = rest[n:]
+		o.mu.Lock()
+		o.writing = len(rest)
+		o.mu.Unlock()
+		o.moved()
+		if err != nil {
+			return err
+		}
+	}
+	if cap(chunk) <= keep {
+		o.mu.Lock()
+		o.spare = chunk
+		o.mu.Unlock()
+	}
+	return nil
+}
+
+// drain lets the writer finish until deadline, then drops the rest.
+func (o *outbox) drain(deadline time.Time) {
+	o.end()
+	timer := time.NewTimer(time.Until(deadline))
+	defer timer.Stop()
+	select {
+	case <-o.done:
+	case <-timer.C:
+		o.abort(errBehind)
+	}
+}

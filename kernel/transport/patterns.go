@@ -1,0 +1,191 @@
+package transport
+
+import (
+	"encoding/binary"
+	"errors"
+	"fmt"
+	"slices"
+	"strings"
+	"sync"
+	"time"
+)
+
+// ErrGone is returned by Send when the addressee of a message is not connected.
+var ErrGone = errors.New("peer is not connected")
+
+// router passes messages with the sender's identity in front, and sends to the peer that a message names in front.
+type router struct {
+	name    string
+	notes   *notes
+	deliver func(frames [][]byte)
+
+	mu    sync.Mutex
+	links map[string]*link
+	last  uint32 // names given to peers without an identity
+}
+
+// graceForOld is how long a newcomer waits for the previous holder of its identity to be found gone.
+const graceForOld = 250 * time.Millisecond
+
+// join gives a nameless peer a name, and refuses one whose name is taken: the first holder keeps its replies to itself.
+func (r *router) join(l *link) error {
+	for wait := time.Duration(0); wait < graceForOld; wait += graceForOld / 10 {
+		if r.enter(l) {
+			return nil
+		}
+		time.Sleep(graceForOld / 10)
+	}
+	return fmt.Errorf("identity %q is taken by another connection", l.identity)
+}
+
+func (r *router) enter(l *link) bool {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	if l.identity == "" {
+		r.last++
+		l.identity = string(binary.BigEndian.AppendUint32([]byte{0}, r.last))
+	}
+	if _, taken := r.links[l.identity]; taken {
+		return false
+	}
+	r.links[l.identity] = l
+	return true
+}
+
+func (r *router) leave(l *link) {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	delete(r.links, l.identity)
+}
+
+func (r *router) receive(l *link, message [][]byte) {
+	r.deliver(slices.Insert(message, 0, []byte(l.identity)))
+}
+
+func (*router) moved() {}
+
+func (r *router) send(frames [][]byte) error {
+	r.mu.Lock()
+	l := r.links[string(frames[0])]
+	r.mu.Unlock()
+	if l == nil {
+		return ErrGone
+	}
+	err := l.send(frames[1:])
+	if err != nil {
+		r.notes.drop(r.name, l, err)
+	}
+	return err
+}
+
+// publisher sends each message to the peers that subscribed to a prefix of its first frame, and tells of new subscriptions.
+type publisher struct {
+	notes      *notes
+	lim        limits
+	subscribed func(topic string)
+	room       chan struct{} // a subscriber took bytes
+
+	sending sync.Mutex // one message at a time, so all see the same order
+	mu      sync.Mutex
+	topics  map[*link]map[string]bool
+}
+
+func (p *publisher) join(l *link) error {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	p.topics[l] = map[string]bool{}
+	return nil
+}
+
+func (p *publisher) leave(l *link) {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	delete(p.topics, l)
+}
+
+// receive takes subscriptions: one frame of 1 and the topic, or 0 and the topic to end one.
+func (p *publisher) receive(l *link, message [][]byte) {
+	if len(message) != 1 || len(message[0]) == 0 {
+		return
+	}
+	on, topic := message[0][0] == 1, string(message[0][1:])
+	if message[0][0] > 1 {
+		return
+	}
+	p.mu.Lock()
+	if on {
+		p.topics[l][topic] = true
+	} else {
+		delete(p.topics[l], topic)
+	}
+	p.mu.Unlock()
+	if on {
+		p.subscribed(topic)
+	}
+}
+
+// send hands a message to every subscriber. It never waits for one that lags behind the others, and returns nil if nobody listens.
+func (p *publisher) send(frames [][]byte) error {
+	p.sending.Lock()
+	defer p.sending.Unlock()
+	to := p.subscribers(string(frames[0]))
+	p.awaitRoom(to)
+	for _, l := range to {
+		if err := l.send(frames); err != nil {
+			p.notes.drop("iopub", l, err)
+		}
+	}
+	return nil
+}
+
+func (p *publisher) subscribers(topic string) []*link {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	var to []*link
+	for l, topics := range p.topics {
+		for t := range topics {
+			if strings.HasPrefix(topic, t) {
+				to = append(to, l)
+				break
+			}
+		}
+	}
+	return to
+}
+
+// awaitRoom holds publishing to the pace of the fastest of to; slower ones pile up a backlog until it costs them the connection. When none of them
+// takes a byte for lim.stall, all are disconnected.
+func (p *publisher) awaitRoom(to []*link) {
+	full := func(l *link) bool { return l.out.backlog() > p.lim.room }
+	for len(to) > 0 && !slices.ContainsFunc(to, func(l *link) bool { return !full(l) }) {
+		timer := time.NewTimer(p.lim.stall)
+		select {
+		case <-p.room:
+		case <-timer.C:
+			for _, l := range to {
+				p.notes.drop("iopub", l, errBehind)
+			}
+		}
+		timer.Stop()
+	}
+}
+
+func (p *publisher) moved() {
+	select {
+	case p.room <- struct{}{}:
+	default:
+	}
+}
+
+// echo sends everything back: the heartbeat.
+type echo struct{ notes *notes }
+
+func (echo) join(*link) error { return nil }
+func (echo) leave(*link)      {}
+func (echo) moved()           {}
+
+func (e echo) receive(l *link, message [][]byte) {
+	if err := l.send(message); err != nil {
+		e.notes.drop("heartbeat", l, err)
+	}
+}
