@@ -1,0 +1,115 @@
+package figure
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+)
+
+// Data is what a figure shows, as a table.
+type Data struct {
+	Caption       string
+	Header, Units []string
+	Rows          [][]string
+}
+
+// Table returns the parts of the table; whoever renders tables asks for them by this method.
+func (d Data) Table() (caption string, header, units []string, rows [][]string) {
+	return d.Caption, d.Header, d.Units, d.Rows
+}
+
+// String returns the table as text, columns separated by tabs.
+func (d Data) String() string {
+	lines := []string{d.Caption, strings.Join(d.Header, "\t")}
+	for _, r := range d.Rows {
+		lines = append(lines, strings.Join(r, "\t"))
+	}
+	return strings.Join(lines, "\n")
+}
+
+// Table returns the data of the figure as a table, in the units of its axes.
+func (f *Figure) Table() (caption string, header, units []string, rows [][]string) {
+	return f.Data().Table()
+}
+
+// Data returns the data of the figure as a table, in the units of its axes: one row for each x with a column for each series if the series
+// share their x, or else one row for each point.
+func (f *Figure) Data() Data {
+	s, err := f.inShownUnits()
+	if err != nil {
+		return Data{Caption: err.Error()}
+	}
+	d := Data{Caption: s.name()}
+	if s.sharedX() {
+		s.wide(&d)
+	} else {
+		s.long(&d)
+	}
+	return d
+}
+
+// sharedX reports whether the figure consists of series over the same values of x.
+func (f *Figure) sharedX() bool {
+	for _, s := range f.series {
+		if !slices.Equal(s.x, f.series[0].x) {
+			return false
+		}
+	}
+	return len(f.series) > 0 && len(f.points)+len(f.limits)+len(f.shapes) == 0
+}
+
+const tableDigits = 5 // significant
+
+func cell(v float64) string {
+	if v != v {
+		return "" // a gap
+	}
+	return significant(v, tableDigits)
+}
+
+func (f *Figure) wide(d *Data) {
+	d.Header, d.Units = []string{orDefault(plain(f.X.Label), "x")}, []string{f.X.Unit}
+	for _, s := range f.series {
+		name := orDefault(plain(s.label), plain(f.Y.Label))
+		if s.kind == band {
+			d.Header, d.Units = append(d.Header, name+", low", name+", high"), append(d.Units, f.Y.Unit, f.Y.Unit)
+			continue
+		}
+		d.Header, d.Units = append(d.Header, orDefault(name, "y")), append(d.Units, f.Y.Unit)
+	}
+	for i, x := range f.series[0].x {
+		row := []string{cell(x)}
+		for _, s := range f.series {
+			if s.kind == band {
+				row = append(row, cell(s.low[i]))
+			}
+			row = append(row, cell(s.y[i]))
+		}
+		d.Rows = append(d.Rows, row)
+	}
+}
+
+func (f *Figure) long(d *Data) {
+	d.Header = []string{"", orDefault(plain(f.X.Label), "x"), orDefault(plain(f.Y.Label), "y")}
+	d.Units = []string{"", f.X.Unit, f.Y.Unit}
+	add := func(label, x, y string) { d.Rows = append(d.Rows, []string{plain(label), x, y}) }
+	for i, s := range f.series {
+		name := orDefault(s.label, fmt.Sprintf("series %d", i+1))
+		for j := range s.x {
+			if s.kind == band {
+				add(name+", low", cell(s.x[j]), cell(s.low[j]))
+			}
+			add(name, cell(s.x[j]), cell(s.y[j]))
+		}
+	}
+	for _, p := range f.points {
+		add(p.label, cell(p.x), cell(p.y))
+	}
+	for _, l := range f.limits {
+		if l.level {
+			add(l.label, "", cell(l.at))
+		} else {
+			add(l.label, cell(l.at), "")
+		}
+	}
+}
