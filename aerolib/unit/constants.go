@@ -45,6 +45,7 @@ const (
 	Kilometre    Length = 1e3
 	Inch         Length = inch
 	Foot         Length = foot
+	Kilofoot     Length = 1e3 * foot
 	Yard         Length = 3 * foot
 	NauticalMile Length = nauticalMile
 	StatuteMile  Length = statuteMile
@@ -202,9 +203,9 @@ const (
 	Kelvin  Temperature = 1
 	Rankine Temperature = rankine
 
-	KelvinPerMetre        LapseRate = 1
-	KelvinPerKilometre    LapseRate = 1e-3
-	KelvinPerThousandFeet LapseRate = 1e-3 / foot
+	KelvinPerMetre     LapseRate = 1
+	KelvinPerKilometre LapseRate = 1e-3
+	KelvinPerKilofoot  LapseRate = 1e-3 / foot
 
 	JoulePerKilogramKelvin       GasConstant = 1
 	FootPoundForcePerSlugRankine GasConstant = foot * poundForce / (slug * rankine)
