@@ -1,0 +1,134 @@
+package worker
+
+import (
+	"fmt"
+	"os"
+	"path"
+	"regexp"
+	"strings"
+	"syscall"
+
+	"foreplane/kernel"
+	"foreplane/kernel/cell"
+)
+
+// endKind says who ended a worker.
+type endKind int
+
+const (
+	endItself  endKind = iota
+	endStopped         // we did: it did not obey a stop
+	endClosed          // we did: the kernel closes
+)
+
+// ending is all that is known about how a worker ended.
+type ending struct {
+	kind    endKind
+	last    message // of kind fault or memory, if it sent one
+	report  string  // what it wrote to the report stream since its last mark
+	status  *os.ProcessState
+	options Options
+}
+
+// maxReport bounds how much of a report is kept; the cause comes first.
+const maxReport = 64 << 10
+
+// lost describes the ending to the owner of a cell: the one that ran, or if none did, the last one before.
+func (e *ending) lost(number int, ran bool) *cell.LostError {
+	why := e.reason()
+	err := &cell.LostError{Began: ran, Cause: kernel.CellError{Name: "WorkerLost", Traceback: e.frames()}}
+	switch {
+	case e.kind == endStopped:
+		err.Cause.Name = "Interrupted"
+		err.Cause.Message = fmt.Sprintf("cell %d was interrupted and %s", number, why)
+	case ran:
+		err.Cause.Message = fmt.Sprintf("cell %d ended the process that runs the cells: %s", number, why)
+	default:
+		err.Cause.Message = fmt.Sprintf("after cell %d the process that runs the cells ended: %s; this cell was not run", number, why)
+	}
+	return err
+}
+
+func notStarted(number int, err error) *cell.LostError {
+	return &cell.LostError{Cause: kernel.CellError{
+		Name: "WorkerLost", Message: fmt.Sprintf("cell %d was not run: the process that runs the cells cannot be started: %v", number, err),
+	}}
+}
+
+// reason says in words why the worker ended.
+func (e *ending) reason() string {
+	switch {
+	case e.kind == endStopped:
+		return fmt.Sprintf("did not stop within %v, so the process that runs the cells was ended", e.options.Grace)
+	case e.kind == endClosed:
+		return "the kernel is closing"
+	case e.last.Kind == kindMemory:
+		return fmt.Sprintf("out of memory, %s in use, the limit is %s", size(e.last.Memory), size(e.options.Memory))
+	case e.last.Kind == kindFault:
+		return e.last.Error
+	}
+	if why := e.runtimeReason(); why != "" {
+		return why
+	}
+	if s, ok := signalled(e.status); ok {
+		return signalReason(s)
+	}
+	return fmt.Sprintf("os.Exit(%d) was called", e.status.ExitCode())
+}
+
+func signalReason(s syscall.Signal) string {
+	if s == syscall.SIGKILL {
+		return "killed from outside, perhaps by the system because memory was short"
+	}
+	return fmt.Sprintf("ended by a signal from outside: %v", s)
+}
+
+// fatal finds the line of the runtime's report that names the cause.
+var fatal = regexp.MustCompile(`(?m)^(fatal error: |panic: |SIG[A-Z]+: )(.*)$`)
+
+// runtimeReason explains the report of the Go runtime; it is empty if there is none.
+func (e *ending) runtimeReason() string {
+	found := fatal.FindStringSubmatch(e.report)
+	if found == nil {
+		return ""
+	}
+	what := found[2]
+	switch {
+	case found[1] == "panic: ":
+		return "panic in a goroutine: " + strings.TrimSuffix(what, " [recovered]")
+	case strings.Contains(what, "stack overflow"):
+		return fmt.Sprintf("stack overflow, a function went on calling itself until the stack of %s was full", size(uint64(e.options.stack())))
+	case strings.Contains(what, "out of memory") || strings.Contains(e.report, "out of memory"):
+		return "out of memory, the limit is " + size(e.options.Memory)
+	case strings.HasPrefix(what, "concurrent map"):
+		return what + ", two goroutines used a map at the same time: guard it with a sync.Mutex"
+	}
+	return what
+}
+
+// frame finds a call in the runtime's report: the function, then file and line.
+var frame = regexp.MustCompile(`(?m)^(\S+)\(.*\)\n\t\S*?([^/\s]+\.go:\d+)`)
+
+// hidden finds the functions that tell nothing about a cell.
+var hidden = regexp.MustCompile(`^(runtime|internal|reflect|sync|syscall|os|panic$|github\.com/traefik/yaegi|foreplane/kernel)\b`)
+
+// frames lists where in compiled code the goroutine at fault was, innermost first.
+func (e *ending) frames() []string {
+	_, stack, _ := strings.Cut(e.report, " [running]:\n")
+	stack, _, _ = strings.Cut(stack, "\n\n") // the other goroutines
+	var list []string
+	for _, f := range frame.FindAllStringSubmatch(stack, -1) {
+		if !hidden.MatchString(f[1]) && len(list) < 5 {
+			list = append(list, fmt.Sprintf("in %s (%s)", path.Base(f[1]), f[2]))
+		}
+	}
+	return list
+}
+
+// size formats a number of bytes.
+func size(bytes uint64) string {
+	if bytes < 1<<30 {
+		return fmt.Sprintf("%d MiB", bytes>>20)
+	}
+	return fmt.Sprintf("%.1f GiB", float64(bytes)/(1<<30))
+}

@@ -1,0 +1,78 @@
+package worker
+
+import (
+	"fmt"
+	"os"
+	"runtime/debug"
+	"runtime/metrics"
+	"time"
+
+	"foreplane/kernel/cell"
+)
+
+// Main is the worker: it serves the machine that open makes, until its supervisor has gone, and then ends everything the cells started. Only a
+// [Supervisor] can start it; the result is an exit code for when it cannot begin.
+func Main(open func() (cell.Runner, error)) int {
+	link := newLink(inherited(0), inherited(1))
+	m, err := link.receive()
+	if err != nil || m.Kind != kindSetup {
+		fmt.Fprintln(os.Stderr, "the worker is started by the kernel, not by hand")
+		return 2
+	}
+	ignoreInterrupts()
+	go watch(link, m.Memory)
+	if err := serve(link, m, open); err != nil {
+		link.send(message{Kind: kindFault, Error: err.Error()})
+	}
+	killSelf()
+	return 1
+}
+
+// serve sets the worker up and runs programs until the supervisor has gone.
+func serve(link *link, m message, open func() (cell.Runner, error)) error {
+	std, err := takeStdio(inherited(2))
+	if err != nil {
+		return err
+	}
+	if err := limit(m.Memory, m.Stack); err != nil {
+		return err
+	}
+	machine, err := open()
+	if err != nil {
+		return err
+	}
+	defer machine.Close()
+	s := &server{link: link, machine: machine, out: &output{link: link, key: m.Key, std: std}, questions: map[uint64]chan message{}}
+	if err := link.send(message{Kind: kindReady}); err != nil {
+		return err
+	}
+	s.serve()
+	return nil
+}
+
+func limit(memory uint64, stack int) error {
+	debug.SetMaxStack(stack)
+	debug.SetMemoryLimit(int64(memory) / 10 * 9) // from here on the collector works harder
+	return limitData(memory)
+}
+
+// watch ends the worker when it uses too much memory, or when its supervisor has gone and somebody else holds the pipe open.
+func watch(link *link, limit uint64) {
+	parent := os.Getppid()
+	for range time.Tick(50 * time.Millisecond) {
+		if used := memoryUsed(); used > limit {
+			link.send(message{Kind: kindMemory, Memory: used})
+			killSelf()
+		}
+		if os.Getppid() != parent {
+			killSelf()
+		}
+	}
+}
+
+// memoryUsed returns what the Go runtime has mapped and not given back, in bytes: what the limit of package debug counts.
+func memoryUsed() uint64 {
+	sample := []metrics.Sample{{Name: "/memory/classes/total:bytes"}, {Name: "/memory/classes/heap/released:bytes"}}
+	metrics.Read(sample)
+	return sample[0].Value.Uint64() - sample[1].Value.Uint64()
+}

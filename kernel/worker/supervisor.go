@@ -1,0 +1,121 @@
+package worker
+
+import (
+	"context"
+	"errors"
+	"sync"
+	"time"
+
+	"foreplane/kernel"
+	"foreplane/kernel/cell"
+)
+
+// Options says how to run a worker.
+type Options struct {
+	// Argv is the command line of the worker, a program that calls [Main].
+	Argv []string
+	// Env is added to the worker's environment, as "name=value".
+	Env []string
+	// Dir is the directory cells run in; empty is the supervisor's own.
+	Dir string
+	// Memory is how many bytes the worker may use; 0 is 4 GiB. It is ended when it passes them.
+	Memory uint64
+	// Grace is how long a program may take to stop before its worker is ended; 0 is 2 s.
+	Grace time.Duration
+}
+
+// Stack is the most memory one goroutine's stack may take.
+const maxStack = 512 << 20
+
+func (o Options) withDefaults() Options {
+	if o.Memory == 0 {
+		o.Memory = 4 << 30
+	}
+	if o.Grace == 0 {
+		o.Grace = 2 * time.Second
+	}
+	return o
+}
+
+// stack keeps a runaway recursion below the memory limit: a growing stack is copied to one of twice the size.
+func (o Options) stack() int { return int(min(maxStack, o.Memory/8)) }
+
+// Supervisor runs programs in a worker process and replaces the process when it is lost. It is a [cell.Runner].
+type Supervisor struct {
+	options Options
+	running sync.Mutex // held while a program runs
+	runs    uint64     // guarded by running
+
+	mu     sync.Mutex
+	start  func() (*child, error) // the present worker, started in the background
+	closed bool
+}
+
+var _ cell.Runner = (*Supervisor)(nil)
+
+var errClosed = errors.New("the kernel is closing")
+
+// New returns a Supervisor whose first worker is already being started.
+func New(options Options) *Supervisor {
+	s := &Supervisor{options: options.withDefaults()}
+	s.renew()
+	return s
+}
+
+// renew starts a worker in the background.
+func (s *Supervisor) renew() {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if s.closed {
+		return
+	}
+	s.start = sync.OnceValues(func() (*child, error) { return startChild(s.options) })
+	go s.start()
+}
+
+func (s *Supervisor) child() (*child, error) {
+	s.mu.Lock()
+	start, closed := s.start, s.closed
+	s.mu.Unlock()
+	if closed {
+		return nil, errClosed
+	}
+	return start()
+}
+
+// Run runs a program in the worker. If ctx is cancelled and the program does not stop within [Options.Grace], the worker is ended. The error is a
+// [*cell.LostError] if the worker was lost, also if that was noticed only now; the next Run has a new worker.
+func (s *Supervisor) Run(ctx context.Context, p *cell.Program, out kernel.Output) (cell.Outcome, error) {
+	s.running.Lock()
+	defer s.running.Unlock()
+	c, err := s.child()
+	if err == nil && c.spare() && c.isGone() {
+		s.renew() // nothing was lost with it
+		c, err = s.child()
+	}
+	if err != nil {
+		s.renew()
+		return cell.Outcome{}, notStarted(p.Cell, err)
+	}
+	s.runs++
+	outcome, err := c.run(ctx, s.runs, p, out)
+	if err != nil {
+		s.renew()
+	}
+	return outcome, err
+}
+
+// Close ends the worker, and a program that is running in it.
+func (s *Supervisor) Close() error {
+	s.mu.Lock()
+	start := s.start
+	s.closed = true
+	s.mu.Unlock()
+	c, err := start()
+	if err != nil {
+		return nil // there is no process
+	}
+	c.end(endClosed)
+	<-c.gone
+	return nil
+}
