@@ -1,0 +1,182 @@
+// Package progen writes random Go programs that compile, end, and print what they compute: material for holding cells against the compiler.
+//
+// A [Program] comes in parts, so that the same one can be put together as a cell, as several cells, or as one of many in a single file for the
+// compiler. It is a function of its seed alone. Programs never index out of range, divide an integer by zero or dereference nil, so any panic is a
+// difference worth looking at.
+package progen
+
+import (
+	"fmt"
+	"math/rand/v2"
+	"strings"
+)
+
+// Program is one random program. Names at package level carry its seed, so that many programs can share a package.
+type Program struct {
+	Types []string // type declarations with their methods, and a variable
+	Funcs []string // function declarations
+	Body  []string // statements that call them and print
+}
+
+// New returns the program that belongs to a seed.
+func New(seed uint64) Program {
+	g := &generator{Rand: rand.New(rand.NewPCG(seed, 0x666f7265706c616e)), tag: fmt.Sprint(seed)}
+	g.declareTypes()
+	for i := range 2 + g.IntN(3) {
+		g.declareFunc(i)
+	}
+	g.open()
+	body := g.block(8+g.IntN(6), nil)
+	body = append(body, g.printLocals())
+	g.close()
+	return Program{Types: g.types, Funcs: g.funcs, Body: body}
+}
+
+// generator holds what has been declared so far.
+type generator struct {
+	*rand.Rand
+	tag    string
+	types  []string
+	funcs  []string
+	calls  []function
+	record record
+	scopes [][]variable
+	names  int
+	depth  int // of nested blocks
+}
+
+type variable struct{ name, typ string }
+
+type function struct {
+	name   string
+	params []string
+	result string
+}
+
+// record is the struct type of the program: its fields are set and read everywhere.
+type record struct {
+	name   string
+	fields []variable
+}
+
+// numeric lists the types that arithmetic is tried on; small and unsigned ones wrap around.
+var numeric = []string{"int", "int8", "int16", "int32", "int64", "uint", "uint8", "uint16", "uint32", "uint64", "float64", "float32"}
+
+func (g *generator) pick(list ...string) string { return list[g.IntN(len(list))] }
+
+func (g *generator) name(stem string) string {
+	g.names++
+	return fmt.Sprintf("%s%d", stem, g.names)
+}
+
+func (g *generator) global(stem string) string {
+	return fmt.Sprintf("%s%s_%d", stem, g.tag, len(g.types)+len(g.funcs))
+}
+
+func (g *generator) open() { g.scopes = append(g.scopes, nil) }
+
+func (g *generator) close() { g.scopes = g.scopes[:len(g.scopes)-1] }
+
+func (g *generator) declare(name, typ string) {
+	top := len(g.scopes) - 1
+	g.scopes[top] = append(g.scopes[top], variable{name, typ})
+}
+
+// visible lists the variables of a type, outermost first.
+func (g *generator) visible(typ string) []string {
+	var names []string
+	for _, scope := range g.scopes {
+		for _, v := range scope {
+			if v.typ == typ {
+				names = append(names, v.name)
+			}
+		}
+	}
+	return names
+}
+
+// anyType is a type that a variable, parameter or result can have.
+func (g *generator) anyType() string {
+	switch g.IntN(10) {
+	case 0:
+		return "string"
+	case 1:
+		return "bool"
+	case 2:
+		return g.record.name
+	case 3:
+		return g.pick("[]int", "[]float64", "[]string")
+	case 4:
+		return "map[string]int"
+	case 5:
+		return "[3]int"
+	case 6:
+		return "*" + g.record.name
+	}
+	return g.pick(numeric...)
+}
+
+func (g *generator) declareTypes() {
+	name := g.global("Record")
+	fields := []variable{{"A", g.pick(numeric...)}, {"b", g.pick(numeric...)}, {"s", "string"}, {"xs", "[3]int"}}
+	g.record = record{name, fields}
+	var text strings.Builder
+	fmt.Fprintf(&text, "type %s struct {\n", name)
+	for _, f := range fields {
+		fmt.Fprintf(&text, "\t%s %s\n", f.name, f.typ)
+	}
+	fmt.Fprintf(&text, "}\n\nfunc (r %s) Size() float64 { return float64(r.A) + float64(r.b)/2 + float64(r.xs[1]) }\n", name)
+	fmt.Fprintf(&text, "\nfunc (r *%s) Grow(k int) int { r.A += %s(k & 7); r.xs[k&1]++; return r.xs[0] }\n", name, fields[0].typ)
+	kind := g.pick("float64", "int", "string")
+	unit := g.global("Unit")
+	fmt.Fprintf(&text, "\ntype %s %s\n\nfunc (u %s) String() string { return fmt.Sprintf(\"<%%v>\", %s(u)) }\n", unit, kind, unit, kind)
+	fmt.Fprintf(&text, "\ntype Sizer%s interface{ Size() float64 }\n", g.tag)
+	fmt.Fprintf(&text, "\nvar %s = 3\n", g.seed())
+	g.types = append(g.types, text.String())
+}
+
+func (g *generator) declareFunc(i int) {
+	f := function{name: g.global("fn"), result: g.anyType()}
+	if i == 0 {
+		f.result = g.pick(numeric...)
+	}
+	g.open()
+	var params []string
+	for range 1 + g.IntN(3) {
+		p := variable{g.name("p"), g.anyType()}
+		f.params = append(f.params, p.typ)
+		params = append(params, p.name+" "+p.typ)
+		g.declare(p.name, p.typ)
+	}
+	header := fmt.Sprintf("func %s(%s) %s {", f.name, strings.Join(params, ", "), f.result)
+	tail := []string{}
+	if g.IntN(3) == 0 { // a named result that a deferred function still changes
+		header = fmt.Sprintf("func %s(%s) (result %s) {", f.name, strings.Join(params, ", "), f.result)
+		tail = append(tail, fmt.Sprintf("defer func(k int) { fmt.Println(%q, k, result) }(%s)", f.name, g.expr("int", 2)))
+	}
+	body := append(tail, g.block(4+g.IntN(5), nil)...)
+	body = append(body, "return "+g.expr(f.result, 3))
+	g.close()
+	g.funcs = append(g.funcs, header+"\n"+indent(body)+"}\n")
+	g.calls = append(g.calls, f)
+}
+
+func (g *generator) printLocals() string {
+	var args []string
+	for _, v := range g.scopes[len(g.scopes)-1] {
+		if v.typ[0] == '*' {
+			args = append(args, "*"+v.name)
+			continue
+		}
+		args = append(args, v.name)
+	}
+	return fmt.Sprintf("fmt.Println(%s)", strings.Join(append([]string{`"end"`}, args...), ", "))
+}
+
+func indent(lines []string) string {
+	var b strings.Builder
+	for _, l := range lines {
+		b.WriteString("\t" + strings.ReplaceAll(l, "\n", "\n\t") + "\n")
+	}
+	return b.String()
+}
