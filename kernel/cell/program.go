@@ -1,7 +1,3 @@
-// Package cell evaluates Go cells: split, check, lower, run, show.
-//
-// Its front half ([Front]) lives in the supervisor and is pure data; its back half ([Machine]) holds the interpreter and lives in the worker. Between
-// them goes a [Program] down and an [Outcome] up, both plain data.
 package cell
 
 import (
@@ -28,23 +24,35 @@ type Library interface {
 
 // Program is one checked and lowered cell as data: it crosses the pipe to the worker.
 type Program struct {
-	Cell   int     `json:"cell"`   // execution count, shown in positions
-	Chunks []Chunk `json:"chunks"` // compiled all before any runs, then run in order
-	Binds  []Bind  `json:"binds"`  // top-level names the cell declares, in order of completion
-	Show   []Shape `json:"show"`   // static types of the last expression's values; empty shows nothing
+	Cell      int        `json:"cell"`      // execution count, shown in positions
+	Imports   []Import   `json:"imports"`   // packages that Source refers to
+	Types     []TypeDecl `json:"types"`     // struct types that Source refers to
+	Source    string     `json:"source"`    // lowered Go, compiled whole before anything of it runs
+	Entry     string     `json:"entry"`     // the function to call; empty if nothing is to be run
+	Functions []Function `json:"functions"` // the functions of Source, for positions of panics
+	Places    []Place    `json:"places"`    // positions in cells: a mark in Source is an index into them
+	Binds     []Bind     `json:"binds"`     // top-level names the cell declares, in order of completion
+	Show      []Shape    `json:"show"`      // static types of the last expression's values; empty shows nothing
 }
 
-// Chunk is lowered Go source for the interpreter with a map back to the cell.
-type Chunk struct {
-	Source string `json:"source"`
-	Lines  []Line `json:"lines"`
+// Import is a package and the interpreter's name for it.
+type Import struct {
+	Name string `json:"name"`
+	Path string `json:"path"`
 }
 
-// Line maps a position of lowered source to a position of the cell.
-type Line struct {
-	Line, Column     int // in the chunk's source
-	Cell             int // the cell it came from: a function may be compiled again later
-	ToLine, ToColumn int
+// Function describes a lowered function. While it runs it leaves the index of its current place in the interpreter's variable Mark.
+type Function struct {
+	Lowered string `json:"lowered"` // the interpreter's name
+	Name    string `json:"name"`    // as the cell wrote it; empty for the statements of a cell
+	Mark    string `json:"mark"`    // empty if nothing in it can panic
+}
+
+// Place is a position in a cell. A function may be compiled again with a later cell, so each place names its own.
+type Place struct {
+	Cell   int `json:"cell"`
+	Line   int `json:"line"`
+	Column int `json:"column"`
 }
 
 // Bind is one name that a cell declares, and the interpreter's name for its slot.
@@ -55,7 +63,8 @@ type Bind struct {
 
 // Shape is a static type as data: reflection in the worker has lost the names and methods of types that cells declare.
 type Shape struct {
-	Type string `json:"type"` // as the cell would write it
+	Type  string `json:"type"`            // as the cell would write it
+	Error bool   `json:"error,omitempty"` // it is an error: nil shows nothing, another fails the cell
 }
 
 // Outcome is what became of a program.

@@ -1,0 +1,41 @@
+package cell
+
+import (
+	"go/ast"
+	"go/parser"
+	"go/token"
+	"go/types"
+)
+
+// builtinPath is the package path of must, show and ask.
+const builtinPath = "foreplane"
+
+// builtinSource declares what every cell may call without import; the lowering knows them by name.
+const builtinSource = `package cell
+
+// must unwraps a value that comes with an error; if the error is not nil, the cell stops with it.
+func must[T any](value T, err error) T { return value }
+
+// show displays values at once.
+func show(values ...any) {}
+
+// ask asks the user and returns the answer.
+func ask(prompt string) string { return "" }
+`
+
+func newBuiltins() map[string]types.Object {
+	fset := token.NewFileSet()
+	file, err := parser.ParseFile(fset, "builtin", builtinSource, parser.ParseComments)
+	if err != nil {
+		panic(err)
+	}
+	pkg, err := new(types.Config).Check(builtinPath, fset, []*ast.File{file}, nil)
+	if err != nil {
+		panic(err)
+	}
+	out := map[string]types.Object{}
+	for _, name := range pkg.Scope().Names() {
+		out[name] = pkg.Scope().Lookup(name)
+	}
+	return out
+}

@@ -1,0 +1,317 @@
+package cell
+
+import (
+	"go/ast"
+	"go/token"
+	"go/types"
+	"regexp"
+	"strings"
+)
+
+// checked is a cell that go/types has accepted.
+type checked struct {
+	*source
+	info      *types.Info
+	names     map[string]types.Object // what the cell declares at its top level, imports included
+	stmts     []ast.Stmt              // without the last expression
+	last      ast.Expr                // the expression whose value is shown, or nil
+	functions []*ast.FuncDecl         // with the methods, as they were written
+}
+
+// check is the work on one cell. The cell is checked in two packages of one path: the first has the declarations, without the bodies of functions, and
+// then the statements as the body of a function; the second has the bodies, in a scope to which the variables of the statements have been added.
+type check struct {
+	front    *Front
+	source   *source
+	config   types.Config
+	info     *types.Info
+	declared map[string]token.Pos // names of declarations and imports
+	imports  map[string]*types.Package
+	names    map[string]types.Object
+	last     ast.Expr
+	found    problems
+}
+
+// checkCell checks a cell in the scope of the session.
+func (f *Front) checkCell(s *source) (*checked, problems) {
+	c := &check{front: f, source: s, info: newInfo(), declared: map[string]token.Pos{}, imports: map[string]*types.Package{}, names: map[string]types.Object{}}
+	c.config = types.Config{Importer: f.importer, Error: c.report, DisableUnusedImportCheck: true}
+	decls := c.declarations()
+	pkg := c.newPackage(s.decls, s.body)
+	stmts := c.lastExpression()
+	c.checkDeclarations(pkg, decls, s.body)
+	c.topLevel(pkg, stmts)
+	functions := c.checkBodies(pkg, decls)
+	pkg.SetName(cellPackage(s.number))
+	if len(c.found) > 0 {
+		return nil, c.found
+	}
+	return &checked{s, c.info, c.names, stmts, c.last, functions}, nil
+}
+
+func newInfo() *types.Info {
+	return &types.Info{
+		Types: map[ast.Expr]types.TypeAndValue{}, Defs: map[*ast.Ident]types.Object{}, Uses: map[*ast.Ident]types.Object{},
+		Selections: map[*ast.SelectorExpr]*types.Selection{}, Instances: map[*ast.Ident]types.Instance{}, Implicits: map[ast.Node]types.Object{},
+	}
+}
+
+// declarations takes the imports out of the declarations and notes the names of the rest.
+func (c *check) declarations() []ast.Decl {
+	var rest []ast.Decl
+	for _, d := range c.source.decls.Decls {
+		switch d := d.(type) {
+		case *ast.FuncDecl:
+			if d.Recv == nil {
+				c.declared[d.Name.Name] = d.Name.Pos()
+			}
+			c.checkName(d)
+		case *ast.GenDecl:
+			if d.Tok == token.IMPORT {
+				c.importAll(d)
+				continue
+			}
+			c.declareAll(d)
+		}
+		rest = append(rest, d)
+	}
+	return rest
+}
+
+// checkName refuses what a compiled program would call by itself.
+func (c *check) checkName(d *ast.FuncDecl) {
+	if d.Recv == nil && d.Name.Name == "init" {
+		c.problem(d.Name.Pos(), "func init has no place in a cell: write its statements as they are")
+	}
+	if d.Body == nil {
+		c.problem(d.Name.Pos(), "func "+d.Name.Name+" has no body")
+	}
+}
+
+// declareAll notes the names of a const or type declaration.
+func (c *check) declareAll(d *ast.GenDecl) {
+	for _, spec := range d.Specs {
+		switch spec := spec.(type) {
+		case *ast.TypeSpec:
+			c.declared[spec.Name.Name] = spec.Name.Pos()
+		case *ast.ValueSpec:
+			for _, name := range spec.Names {
+				c.declared[name.Name] = name.Pos()
+			}
+		}
+	}
+}
+
+// importAll imports the packages of an import declaration.
+func (c *check) importAll(d *ast.GenDecl) {
+	for _, spec := range d.Specs {
+		spec := spec.(*ast.ImportSpec)
+		path := strings.Trim(spec.Path.Value, "\"`")
+		pkg, err := c.front.importer.Import(path)
+		if err != nil {
+			c.problem(spec.Path.Pos(), err.Error())
+			continue
+		}
+		switch {
+		case spec.Name == nil:
+			c.importAs(pkg.Name(), pkg, spec.Path.Pos())
+		case spec.Name.Name == ".":
+			c.importDot(pkg)
+		case spec.Name.Name != "_":
+			c.importAs(spec.Name.Name, pkg, spec.Name.Pos())
+		}
+	}
+}
+
+// importAs gives a package a name in this cell and those that follow.
+func (c *check) importAs(name string, pkg *types.Package, pos token.Pos) {
+	if old, ok := c.imports[name]; ok && old != pkg {
+		c.problem(pos, name+" redeclared in this cell")
+	}
+	c.imports[name] = pkg
+	c.names[name] = types.NewPkgName(pos, nil, name, pkg)
+}
+
+// importDot makes all exported names of a package usable without qualifier.
+func (c *check) importDot(pkg *types.Package) {
+	for _, name := range pkg.Scope().Names() {
+		if token.IsExported(name) {
+			c.names[name] = pkg.Scope().Lookup(name)
+		}
+	}
+}
+
+// newPackage returns a package whose scope knows every name that the nodes mention: from the cell's imports, the session, or the prelude.
+func (c *check) newPackage(nodes ...ast.Node) *types.Package {
+	pkg := types.NewPackage("main", "cell")
+	for _, n := range nodes {
+		ast.Inspect(n, func(n ast.Node) bool {
+			if id, ok := n.(*ast.Ident); ok && pkg.Scope().Lookup(id.Name) == nil {
+				if _, ok := c.declared[id.Name]; !ok {
+					insert(pkg, id.Name, c.lookup(id.Name))
+				}
+			}
+			return true
+		})
+	}
+	return pkg
+}
+
+// lookup returns what a name means before the cell's own declarations.
+func (c *check) lookup(name string) types.Object {
+	if o := c.names[name]; o != nil {
+		return o
+	}
+	if o := c.front.session.names[name]; o != nil {
+		return o
+	}
+	return c.front.prelude(name)
+}
+
+// insert puts an object in the scope of a package; the name of an imported package needs an object that belongs to the importing package.
+func insert(pkg *types.Package, name string, o types.Object) {
+	if p, ok := o.(*types.PkgName); ok {
+		o = types.NewPkgName(p.Pos(), pkg, name, p.Imported())
+	}
+	if o != nil {
+		pkg.Scope().Insert(o)
+	}
+}
+
+// lastExpression takes the final expression out of the statements, if the cell has one.
+func (c *check) lastExpression() []ast.Stmt {
+	list := c.source.body.Body.List
+	for len(list) > 0 {
+		if _, empty := list[len(list)-1].(*ast.EmptyStmt); !empty {
+			break
+		}
+		list = list[:len(list)-1]
+	}
+	if len(list) == 0 {
+		return nil
+	}
+	if s, ok := list[len(list)-1].(*ast.ExprStmt); ok {
+		c.last = s.X
+		return list[:len(list)-1]
+	}
+	return list
+}
+
+// checkDeclarations runs the checker over the declarations, without the bodies of functions, and then over the statements.
+func (c *check) checkDeclarations(pkg *types.Package, decls []ast.Decl, body *ast.FuncDecl) {
+	checker := types.NewChecker(&c.config, c.front.files.set, pkg, c.info)
+	c.config.IgnoreFuncBodies = true
+	checker.Files([]*ast.File{fileOf(c.source.decls, decls)})
+	c.config.IgnoreFuncBodies = false
+	checker.Files([]*ast.File{fileOf(c.source.decls, []ast.Decl{body})})
+	for name := range c.declared {
+		if o := pkg.Scope().Lookup(name); o != nil {
+			c.names[name] = o
+		}
+	}
+}
+
+func fileOf(like *ast.File, decls []ast.Decl) *ast.File {
+	return &ast.File{Package: like.Package, Name: ast.NewIdent("cell"), Decls: decls, FileStart: like.FileStart, FileEnd: like.FileEnd}
+}
+
+// topLevel notes the variables that the statements declare, and reports those that bear the name of a declaration.
+func (c *check) topLevel(pkg *types.Package, stmts []ast.Stmt) {
+	for _, id := range declaredBy(stmts) {
+		o := c.info.Defs[id]
+		if o == nil || id.Name == "_" {
+			continue
+		}
+		if c.names[id.Name] != nil {
+			c.problem(id.Pos(), id.Name+" redeclared in this cell")
+			continue
+		}
+		c.names[id.Name] = o
+	}
+}
+
+// declaredBy lists the names that statements declare in their own scope; some of a := may be old.
+func declaredBy(stmts []ast.Stmt) []*ast.Ident {
+	var out []*ast.Ident
+	for _, s := range stmts {
+		for {
+			l, ok := s.(*ast.LabeledStmt)
+			if !ok {
+				break
+			}
+			s = l.Stmt
+		}
+		switch s := s.(type) {
+		case *ast.AssignStmt:
+			if s.Tok == token.DEFINE {
+				for _, e := range s.Lhs {
+					out = append(out, e.(*ast.Ident))
+				}
+			}
+		case *ast.DeclStmt:
+			for _, spec := range s.Decl.(*ast.GenDecl).Specs {
+				if v, ok := spec.(*ast.ValueSpec); ok {
+					out = append(out, v.Names...)
+				}
+			}
+		}
+	}
+	return out
+}
+
+// checkBodies checks the bodies of functions and methods, as functions without a name: a method's receiver becomes its first parameter.
+func (c *check) checkBodies(declared *types.Package, decls []ast.Decl) []*ast.FuncDecl {
+	var functions []*ast.FuncDecl
+	var blank []ast.Decl
+	for _, d := range decls {
+		if d, ok := d.(*ast.FuncDecl); ok && d.Body != nil {
+			functions = append(functions, d)
+			blank = append(blank, c.blankFunction(d))
+		}
+	}
+	if len(blank) == 0 {
+		return nil
+	}
+	pkg := types.NewPackage("main", "cell")
+	for name, o := range c.names {
+		insert(pkg, name, o)
+	}
+	for _, name := range declared.Scope().Names() {
+		insert(pkg, name, declared.Scope().Lookup(name))
+	}
+	types.NewChecker(&c.config, c.front.files.set, pkg, c.info).Files([]*ast.File{fileOf(c.source.decls, blank)})
+	pkg.SetName(cellPackage(c.source.number))
+	return functions
+}
+
+// blankFunction returns a function of the same parameters and body that declares nothing.
+func (c *check) blankFunction(d *ast.FuncDecl) *ast.FuncDecl {
+	blank := &ast.FuncDecl{Name: &ast.Ident{Name: "_", NamePos: d.Name.Pos()}, Type: d.Type, Body: d.Body}
+	if d.Recv == nil {
+		return blank
+	}
+	params := &ast.FieldList{Opening: d.Type.Params.Opening, Closing: d.Type.Params.Closing}
+	params.List = append(append(params.List, d.Recv.List...), d.Type.Params.List...)
+	blank.Type = &ast.FuncType{Func: d.Type.Func, TypeParams: d.Type.TypeParams, Params: params, Results: d.Type.Results}
+	return blank
+}
+
+// unused matches complaints about names that nothing uses, which cells may have.
+var unused = regexp.MustCompile(`declared and not used`)
+
+// report is called by go/types with each error. One that starts with a tab explains the one before.
+func (c *check) report(err error) {
+	e := err.(types.Error)
+	switch {
+	case e.Soft && unused.MatchString(e.Msg):
+	case c.last != nil && strings.HasSuffix(e.Msg, " is not used") && e.Pos == c.last.Pos():
+	case strings.HasPrefix(e.Msg, "\t") && len(c.found) > 0:
+		c.found[len(c.found)-1].message += "; " + strings.TrimSpace(e.Msg) + " at " + c.front.files.place(e.Pos).String()
+	default:
+		c.problem(e.Pos, c.front.readable(e.Msg))
+	}
+}
+
+func (c *check) problem(pos token.Pos, message string) {
+	c.found = append(c.found, problem{c.front.files.place(pos), message})
+}

@@ -1,0 +1,100 @@
+package cell
+
+import (
+	"context"
+	"go/token"
+	"strings"
+
+	"foreplane/kernel"
+	"foreplane/kernel/display"
+)
+
+// Engine implements kernel.Engine with a front and a runner.
+type Engine struct {
+	front  *Front
+	runner Runner
+}
+
+// NewEngine returns the engine that checks and lowers cells with front and runs them with runner.
+func NewEngine(front *Front, runner Runner) *Engine {
+	return &Engine{front, runner}
+}
+
+var _ kernel.Engine = (*Engine)(nil)
+
+// Run implements kernel.Engine.
+func (e *Engine) Run(ctx context.Context, cell kernel.Cell, out kernel.Output) kernel.Result {
+	p, failed := e.front.Prepare(cell)
+	if failed != nil {
+		return kernel.Result{Err: failed}
+	}
+	outcome, err := e.runner.Run(ctx, p.Program, out)
+	if err != nil {
+		return kernel.Result{Err: &kernel.CellError{Name: "WorkerLost", Message: err.Error(), Traceback: []string{err.Error()}}}
+	}
+	e.front.Commit(p, outcome.Bound)
+	return kernel.Result{Value: outcome.Value, Err: outcome.Err}
+}
+
+// Complete implements kernel.Engine.
+func (e *Engine) Complete(code string, cursor int) kernel.Completion {
+	return kernel.Completion{Start: cursor, End: cursor}
+}
+
+// Inspect implements kernel.Engine.
+func (e *Engine) Inspect(code string, cursor, detail int) (display.Bundle, bool) {
+	return display.Bundle{}, false
+}
+
+// Completeness implements kernel.Engine.
+func (e *Engine) Completeness(code string) kernel.Completeness { return completeness(code) }
+
+// Close implements kernel.Engine.
+func (e *Engine) Close() error { return e.runner.Close() }
+
+// completeness judges a cell by its brackets and its syntax: one that ends inside brackets, or with an operator, goes on.
+func completeness(code string) kernel.Completeness {
+	open := 0
+	tokens := scan(code)
+	for _, t := range tokens {
+		switch t.token {
+		case token.LPAREN, token.LBRACE, token.LBRACK:
+			open++
+		case token.RPAREN, token.RBRACE, token.RBRACK:
+			if open--; open < 0 {
+				return kernel.Completeness{Status: "invalid"}
+			}
+		case token.ILLEGAL:
+			if strings.Count(code, "`")%2 == 1 {
+				return kernel.Completeness{Status: "incomplete"}
+			}
+			return kernel.Completeness{Status: "invalid"}
+		}
+	}
+	if open > 0 {
+		return kernel.Completeness{Status: "incomplete", Indent: strings.Repeat("\t", open)}
+	}
+	if _, found := newFiles().parse(0, code); len(found) > 0 {
+		if endsOpen(tokens) {
+			return kernel.Completeness{Status: "incomplete", Indent: "\t"}
+		}
+		return kernel.Completeness{Status: "invalid"}
+	}
+	return kernel.Completeness{Status: "complete"}
+}
+
+// endsOpen reports whether the last token asks for more: an operator, a comma or a keyword that is no statement of its own.
+func endsOpen(tokens []lexeme) bool {
+	for i := len(tokens) - 1; i >= 0; i-- {
+		switch t := tokens[i].token; t {
+		case token.EOF:
+		case token.SEMICOLON:
+			if !tokens[i].auto {
+				return false
+			}
+		default:
+			return t.IsOperator() || t.IsKeyword()
+		}
+	}
+	return false
+}

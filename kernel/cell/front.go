@@ -1,0 +1,119 @@
+package cell
+
+import (
+	"fmt"
+	"go/types"
+	"regexp"
+	"sync"
+
+	"foreplane/kernel"
+)
+
+// Front checks and lowers cells in the scope of a session. It holds no values and starts nothing. It is safe for concurrent use: completion and
+// inspection may ask while a cell runs, since a session changes only by [Front.Commit].
+type Front struct {
+	mu       sync.Mutex
+	lib      Library
+	prel     Prelude
+	files    *files
+	importer *importer
+	session  *session
+	builtins map[string]types.Object // must, show, ask
+}
+
+// NewFront returns a front with an empty session, on a library with the standard prelude.
+func NewFront(lib Library) *Front {
+	f := &Front{lib: lib, prel: NewPrelude(lib), files: newFiles(), session: newSession()}
+	f.importer = newImporter(lib, f.files.set)
+	f.builtins = newBuiltins()
+	return f
+}
+
+// Reset forgets everything that cells have declared.
+func (f *Front) Reset() {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	f.session = newSession()
+}
+
+// Prepared is a cell that can be run: its program, and what the session will know when it has run.
+type Prepared struct {
+	Program *Program
+	commits []commit // in the order of Program.Binds
+}
+
+// commit is what one completed bind changes.
+type commit struct {
+	name   string
+	object types.Object
+	slot   string
+}
+
+// Prepare checks and lowers a cell.
+func (f *Front) Prepare(cell kernel.Cell) (*Prepared, *kernel.CellError) {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	s, found := f.files.parse(cell.Number, cell.Code)
+	if len(found) > 0 {
+		return nil, found.cellError("Syntax")
+	}
+	c, found := f.checkCell(s)
+	if len(found) > 0 {
+		return nil, found.cellError("Check")
+	}
+	p, found := f.lower(c)
+	if len(found) > 0 {
+		return nil, found.cellError("Refused")
+	}
+	return p, nil
+}
+
+// Commit tells the session that the first n binds of a program were completed.
+func (f *Front) Commit(p *Prepared, n int) {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	for _, c := range p.commits[:n] {
+		f.session.names[c.name] = c.object
+		f.session.slots[c.object] = c.slot
+	}
+}
+
+// prelude returns what a name means that neither the cell nor the session knows, or nil.
+func (f *Front) prelude(name string) types.Object {
+	if o := f.builtins[name]; o != nil {
+		return o
+	}
+	if path, ok := f.prel.Packages[name]; ok {
+		if pkg, err := f.importer.Import(path); err == nil {
+			return types.NewPkgName(0, nil, name, pkg)
+		}
+	}
+	if types.Universe.Lookup(name) != nil {
+		return nil
+	}
+	for _, path := range f.prel.Dot {
+		if pkg, err := f.importer.Import(path); err == nil {
+			if o := pkg.Scope().Lookup(name); o != nil && o.Exported() {
+				return o
+			}
+		}
+	}
+	return nil
+}
+
+// cellPackage is the name that the package of a cell has once it is checked. In messages it tells types of earlier cells from those of the same name now.
+func cellPackage(number int) string { return fmt.Sprintf("cell%d", number) }
+
+var qualified = regexp.MustCompile(`\bcell(\d*)\.([\pL_][\pL\pN_]*)`)
+
+// readable takes the names of cells' packages out of a message, unless the name now means something else.
+func (f *Front) readable(message string) string {
+	return qualified.ReplaceAllStringFunc(message, func(m string) string {
+		parts := qualified.FindStringSubmatch(m)
+		o := f.session.names[parts[2]]
+		if parts[1] == "" || o == nil || o.Pkg() == nil || o.Pkg().Name() == "cell"+parts[1] {
+			return parts[2]
+		}
+		return parts[2] + " of cell " + parts[1]
+	})
+}

@@ -1,0 +1,85 @@
+package cell
+
+import (
+	"bytes"
+	"go/types"
+	"io"
+	"os"
+	"os/exec"
+	"reflect"
+	"strings"
+	"sync"
+	"testing"
+
+	"github.com/traefik/yaegi/stdlib"
+	"golang.org/x/tools/go/gcexportdata"
+)
+
+// testLibrary is a library of the standard packages made from the toolchain that runs the test.
+type testLibrary struct {
+	data map[string][]byte
+}
+
+var library = sync.OnceValue(func() *testLibrary {
+	lib := &testLibrary{map[string][]byte{}}
+	out, err := exec.Command("go", "list", "-export", "-deps", "-f", "{{.ImportPath}}={{.Export}}", "fmt", "math", "strings", "sort", "strconv", "errors",
+		"time", "os", "bufio", "io", "slices", "maps", "sync", "math/rand", "math/big", "math/cmplx", "encoding/json", "log", "regexp", "bytes").Output()
+	if err != nil {
+		panic(err)
+	}
+	for line := range strings.Lines(string(out)) {
+		path, file, _ := strings.Cut(strings.TrimSpace(line), "=")
+		if file == "" {
+			continue
+		}
+		f, err := os.Open(file)
+		if err != nil {
+			panic(err)
+		}
+		r, err := gcexportdata.NewReader(f)
+		if err != nil {
+			panic(err)
+		}
+		if lib.data[path], err = io.ReadAll(r); err != nil {
+			panic(err)
+		}
+		f.Close()
+	}
+	return lib
+})
+
+func (l *testLibrary) Paths() []string {
+	var out []string
+	for p := range l.data {
+		out = append(out, p)
+	}
+	return out
+}
+
+func (l *testLibrary) ExportData(path string) ([]byte, bool) {
+	d, ok := l.data[path]
+	return d, ok
+}
+
+func (l *testLibrary) Has(path, name string) bool {
+	_, ok := l.Values(path)[name]
+	return ok
+}
+
+func (l *testLibrary) Doc(path, name string) string { return "" }
+
+func (l *testLibrary) Values(path string) map[string]reflect.Value {
+	return stdlib.Symbols[path+"/"+path[strings.LastIndexByte(path, '/')+1:]]
+}
+
+// The library is what the checker needs.
+func TestLibrary(t *testing.T) {
+	data, ok := library().ExportData("math")
+	if !ok {
+		t.Fatal("no math")
+	}
+	pkg, err := gcexportdata.Read(bytes.NewReader(data), newFiles().set, map[string]*types.Package{}, "math")
+	if err != nil || pkg.Scope().Lookup("Sqrt") == nil {
+		t.Fatal(err, pkg)
+	}
+}
