@@ -1,3 +1,26 @@
 // Package kernel is the protocol core: it takes decoded messages, queues and runs cells on an [Engine], and emits messages. It knows no sockets, no
 // interpreter and no aeronautics; transports, the headless run and tests are adapters of it.
+//
+// A [Kernel] is fed by a transport through [Kernel.Handle] and [Kernel.Subscribed], and answers through a [Sender]. An [Engine] evaluates each [Cell];
+// what the cell does meanwhile arrives at an [Output], what it came to is a [Result]. A [Target] takes the comms that front ends open; a [Comm] is one of
+// them. A [Local] is a kernel and its only client in one process, without messages in between:
+//
+//	c, err := kernel.NewLocal(kernel.Options{Engine: engine})
+//	reply, err := c.Execute(ctx, kernel.Call{Code: "6*7"}, func(e kernel.Event) { fmt.Println(e.Type, e.Data["text/plain"]) })
+//
+// Order, for each request on shell and control:
+//
+//	busy → execute_input, output, result or error → reply → idle
+//
+// Shell requests are served one by one in the order of arrival, on one goroutine; control requests on another, also while a cell runs. Output on its way
+// to iopub is gathered for a moment ([batchTime]) or until it is large, and sent before anything else goes out: so the order in which a cell printed and
+// showed things is the order on iopub, and nothing of a request follows its idle except what goroutines of its cell print later.
+//
+// When a cell fails, the execute requests that wait in the queue at that moment, and only those, are answered "aborted" (unless stop_on_error is false,
+// or the failed request was a silent one). Contents that do not fit are answered with an error that names the field; nothing a client sends or an engine
+// does in its own goroutine ends the kernel.
+//
+// Not offered, and not announced in kernel_info_reply: subshells and the debugger.
+//
+// Source: Jupyter messaging specification 5.5. Deviations in detail are said where they are made.
 package kernel
