@@ -254,6 +254,8 @@ func (c *child) deliver(m message) {
 		c.forget(m.Question)
 	case kindDone:
 		r.outcome <- *m.Outcome
+	case kindReady:
+		c.ended.ready = true
 	case kindFault, kindMemory:
 		c.ended.last = m
 	}

@@ -1,6 +1,7 @@
 package worker
 
 import (
+	"errors"
 	"fmt"
 	"os"
 	"path"
@@ -24,6 +25,7 @@ const (
 // ending is all that is known about how a worker ended.
 type ending struct {
 	kind    endKind
+	ready   bool    // it had a machine
 	last    message // of kind fault or memory, if it sent one
 	report  string  // what it wrote to the report stream since its last mark
 	status  *os.ProcessState
@@ -38,6 +40,8 @@ func (e *ending) lost(number int, ran bool) *cell.LostError {
 	why := e.reason()
 	err := &cell.LostError{Began: ran, Cause: kernel.CellError{Name: "WorkerLost", Traceback: e.frames()}}
 	switch {
+	case !e.ready:
+		return notStarted(number, errors.New(why))
 	case e.kind == endStopped:
 		err.Cause.Name = "Interrupted"
 		err.Cause.Message = fmt.Sprintf("cell %d was interrupted and %s", number, why)

@@ -26,22 +26,23 @@ var steps = map[string]step{
 	"pid": func(context.Context, *script, string, kernel.Output) (string, error) {
 		return strconv.Itoa(os.Getpid()), nil
 	},
-	"wait":   stepWait,
-	"ask":    stepAsk,
-	"late":   stepLate,
-	"order":  plain(stepOrder),
-	"direct": plain(stepDirect),
-	"big":    plain(stepBig),
-	"close":  plain(stepClose),
-	"odd":    plain(stepOdd),
-	"nan":    plain(stepNaN),
-	"stuck":  plain(stepStuck),
-	"exit":   plain(func(code string, _ kernel.Output) { os.Exit(number(code)) }),
-	"panic":  plain(stepPanic),
-	"maps":   plain(stepMaps),
-	"stack":  plain(func(string, kernel.Output) { println(deep(0)) }),
-	"hog":    plain(stepHog),
-	"make":   plain(func(bytes string, _ kernel.Output) { fill(make([]byte, number(bytes))) }),
+	"wait":      stepWait,
+	"ask":       stepAsk,
+	"late":      stepLate,
+	"order":     plain(stepOrder),
+	"direct":    plain(stepDirect),
+	"big":       plain(stepBig),
+	"close":     plain(stepClose),
+	"odd":       plain(stepOdd),
+	"unfit":     plain(stepUnfit),
+	"alternate": plain(stepAlternate),
+	"stuck":     plain(stepStuck),
+	"exit":      plain(func(code string, _ kernel.Output) { os.Exit(number(code)) }),
+	"panic":     plain(stepPanic),
+	"maps":      plain(stepMaps),
+	"stack":     plain(func(string, kernel.Output) { println(deep(0)) }),
+	"hog":       plain(stepHog),
+	"make":      plain(func(bytes string, _ kernel.Output) { fill(make([]byte, number(bytes))) }),
 }
 
 func (s *script) Close() error { return nil }
@@ -154,9 +155,18 @@ func stepOdd(_ string, out kernel.Output) {
 	os.Stdout.Write([]byte{0xA9, 0, '>', 0xE2, 0x82})
 }
 
-func stepNaN(_ string, out kernel.Output) {
+// stepUnfit shows what no message can hold.
+func stepUnfit(_ string, out kernel.Output) {
 	out.Show(display.Bundle{Data: map[string]any{"text/plain": "x", "application/json": func() {}}}, "")
-	fmt.Print("go on")
+	out.Stream("stdout", "go on")
+}
+
+// stepAlternate writes to the two streams in turn.
+func stepAlternate(times string, out kernel.Output) {
+	for range number(times) {
+		out.Stream("stdout", "a")
+		out.Stream("stderr", "b")
+	}
 }
 
 func stepStuck(_ string, out kernel.Output) {

@@ -2,11 +2,13 @@ package worker_test
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"os"
 	"strings"
 	"sync"
 	"testing"
+	"time"
 
 	"foreplane/kernel"
 	"foreplane/kernel/cell"
@@ -14,26 +16,38 @@ import (
 	"foreplane/kernel/worker"
 )
 
-// roleVariable makes the test binary a worker with the machine it names.
+// roleVariable makes the test binary another program.
 const roleVariable = "FOREPLANE_TEST_ROLE"
 
+var roles = map[string]func() int{
+	"":       nil,
+	"script": func() int { return worker.Main(func() (cell.Runner, error) { return &script{}, nil }) },
+	"broken": func() int {
+		return worker.Main(func() (cell.Runner, error) { return nil, errors.New("the machine is broken") })
+	},
+}
+
 func TestMain(m *testing.M) {
-	switch role := os.Getenv(roleVariable); role {
-	case "":
-		os.Exit(m.Run())
-	case "script":
-		os.Exit(worker.Main(func() (cell.Runner, error) { return &script{}, nil }))
-	default:
-		fmt.Fprintln(os.Stderr, "unknown role", role)
-		os.Exit(2)
+	role, ok := roles[os.Getenv(roleVariable)]
+	if !ok {
+		panic("unknown role")
+	}
+	if role == nil {
+		role = m.Run
+	}
+	os.Exit(role())
+}
+
+// options are those of a worker with the given role.
+func options(role string) worker.Options {
+	return worker.Options{
+		Argv: []string{os.Args[0]},
+		Env:  []string{roleVariable + "=" + role, "GORACE=atexit_sleep_ms=0"},
 	}
 }
 
-// newRunner starts a worker with the machine of the given role.
-func newRunner(t testing.TB, role string, o worker.Options) *worker.Supervisor {
+func start(t testing.TB, o worker.Options) *worker.Supervisor {
 	t.Helper()
-	o.Argv = []string{os.Args[0]}
-	o.Env = append(o.Env, roleVariable+"="+role, "GORACE=atexit_sleep_ms=0")
 	s := worker.New(o)
 	t.Cleanup(func() {
 		if err := s.Close(); err != nil {
@@ -48,15 +62,61 @@ func program(number int, step string) *cell.Program {
 	return &cell.Program{Cell: number, Binds: []cell.Bind{{Name: step}}}
 }
 
-// recorder is an Output that notes everything in order.
-type recorder struct {
-	mu     sync.Mutex
-	events []string
-	answer func(ctx context.Context, prompt string, password bool) (string, error)
-	wrote  chan struct{} // receives when there is something new
+// limited is the time in which something that must happen soon must have happened.
+func limited(t testing.TB) context.Context {
+	ctx, cancel := context.WithTimeout(t.Context(), 20*time.Second)
+	t.Cleanup(cancel)
+	return ctx
 }
 
-func newRecorder() *recorder { return &recorder{wrote: make(chan struct{}, 1)} }
+// mustRun runs a step that must end well, and returns its value.
+func mustRun(t testing.TB, s *worker.Supervisor, number int, step string, out kernel.Output) string {
+	t.Helper()
+	outcome, err := s.Run(limited(t), program(number, step), out)
+	if err != nil {
+		t.Fatalf("%s: %v", step, err)
+	}
+	if outcome.Err != nil {
+		t.Fatalf("%s: %v", step, outcome.Err)
+	}
+	return outcome.Value.Data["text/plain"].(string)
+}
+
+// mustLose runs a step that must cost the worker.
+func mustLose(t testing.TB, s *worker.Supervisor, number int, step string) *cell.LostError {
+	t.Helper()
+	outcome, err := s.Run(limited(t), program(number, step), newRecorder())
+	return lost(t, outcome, err)
+}
+
+func lost(t testing.TB, outcome cell.Outcome, err error) *cell.LostError {
+	t.Helper()
+	var lost *cell.LostError
+	if !errors.As(err, &lost) {
+		t.Fatalf("outcome %+v, error %v, want a LostError", outcome, err)
+	}
+	return lost
+}
+
+// recorder is an Output that notes everything in order.
+type recorder struct {
+	answer func(ctx context.Context, prompt string, password bool) (string, error)
+
+	mu     sync.Mutex
+	noted  sync.Cond
+	events []*event
+}
+
+type event struct {
+	kind string
+	text strings.Builder
+}
+
+func newRecorder() *recorder {
+	r := new(recorder)
+	r.noted.L = &r.mu
+	return r
+}
 
 var _ kernel.Output = (*recorder)(nil)
 
@@ -64,15 +124,13 @@ var _ kernel.Output = (*recorder)(nil)
 func (r *recorder) note(kind, text string) {
 	r.mu.Lock()
 	defer r.mu.Unlock()
-	if last := len(r.events) - 1; last >= 0 && (kind == "stdout" || kind == "stderr") && strings.HasPrefix(r.events[last], kind+":") {
-		r.events[last] += text
-	} else {
-		r.events = append(r.events, kind+":"+text)
+	last := len(r.events) - 1
+	if last < 0 || r.events[last].kind != kind || kind != "stdout" && kind != "stderr" {
+		r.events = append(r.events, &event{kind: kind})
+		last++
 	}
-	select {
-	case r.wrote <- struct{}{}:
-	default:
-	}
+	r.events[last].text.WriteString(text)
+	r.noted.Broadcast()
 }
 
 func (r *recorder) Stream(name, text string) { r.note(name, text) }
@@ -89,22 +147,43 @@ func (r *recorder) Input(ctx context.Context, prompt string, password bool) (str
 	return r.answer(ctx, prompt, password)
 }
 
+// String lists the events as kind:text|kind:text.
 func (r *recorder) String() string {
 	r.mu.Lock()
 	defer r.mu.Unlock()
-	return strings.Join(r.events, "|")
+	return r.list()
 }
 
-// until waits until the recorded events satisfy ok.
-func (r *recorder) until(ctx context.Context, ok func(events string) bool) error {
-	for {
-		if ok(r.String()) {
-			return nil
-		}
-		select {
-		case <-r.wrote:
-		case <-ctx.Done():
-			return fmt.Errorf("only saw %.200q: %w", r.String(), ctx.Err())
-		}
+func (r *recorder) list() string {
+	list := make([]string, len(r.events))
+	for i, e := range r.events {
+		list[i] = e.kind + ":" + e.text.String()
 	}
+	return strings.Join(list, "|")
+}
+
+// until waits until the events contain what is wanted.
+func (r *recorder) until(t testing.TB, want string) {
+	t.Helper()
+	ctx := limited(t)
+	defer context.AfterFunc(ctx, r.noted.Broadcast)()
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	for !strings.Contains(r.list(), want) {
+		if ctx.Err() != nil {
+			t.Fatalf("got %.200q, want it to contain %q", r.list(), want)
+		}
+		r.noted.Wait()
+	}
+}
+
+// discard is an Output for what is not looked at.
+type discard struct{}
+
+func (discard) Stream(string, string)         {}
+func (discard) Show(display.Bundle, string)   {}
+func (discard) Update(display.Bundle, string) {}
+func (discard) Clear(bool)                    {}
+func (discard) Input(context.Context, string, bool) (string, error) {
+	return "", errors.New("nobody to ask")
 }
