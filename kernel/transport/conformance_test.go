@@ -25,6 +25,7 @@ func TestConformance(t *testing.T) {
 	tests := map[string]func(*testing.T, fixture){
 		"request and reply": testRequestReply, "identities": testIdentities, "order": testOrder, "welcome": testWelcome, "topics": testTopics,
 		"ten megabytes": testBig, "question": testQuestion, "gone": testGone, "channels are independent": testIndependence,
+		"close": testClose,
 	}
 	for kind, fixture := range kinds {
 		for name, test := range tests {
@@ -228,4 +229,30 @@ func testIndependence(t *testing.T, f fixture) {
 	receive(t, c, wire.Control)
 	close(release)
 	receive(t, c, wire.Shell)
+}
+
+// testClose holds that clients read what was sent before Close, and then learn that there is no more.
+func testClose(t *testing.T, f fixture) {
+	subscribed := make(chan string, 1)
+	f.Serve(Handlers{Subscribed: func(topic string) { subscribed <- topic }})
+	c, author := f.dial("peer"), newAuthor(t)
+	c.Subscribe("")
+	<-subscribed
+	for range 10 {
+		if err := f.Send(wire.IOPub, must[*wire.Message](t)(author.Publish("status", nil, "status", nil))); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if err := f.Close(); err != nil {
+		t.Fatal(err)
+	}
+	for range 10 {
+		receive(t, c, wire.IOPub)
+	}
+	if m, err := c.Receive(t.Context(), wire.IOPub); err != ErrGone {
+		t.Errorf("after the last message: %v, %v", m, err)
+	}
+	if err := f.Close(); err != nil {
+		t.Errorf("closing again: %v", err)
+	}
 }

@@ -50,7 +50,7 @@ func readFrame(r *bufio.Reader, limit int) (frame, error) {
 		return frame{}, err
 	}
 	size := binary.BigEndian.Uint64(head[:])
-	if flags > flagMore|flagLong|flagCommand || size > uint64(max(limit, 0)) {
+	if flags > flagMore|flagLong|flagCommand || size > uint64(limit) {
 		return frame{}, fmt.Errorf("frame of %d bytes with flags %#02x: more than %d bytes, or not ZMTP 3", size, flags, limit)
 	}
 	body, err := readBody(r, int(size))

@@ -144,7 +144,9 @@ func (l *link) receive() ([][]byte, error) {
 			l.obey(f)
 			continue
 		}
-		left -= len(f.body) + frameCost
+		if left -= len(f.body) + frameCost; left < 0 {
+			return nil, fmt.Errorf("message of more than %d bytes", l.lim.message)
+		}
 		message = append(message, f.body)
 		if f.flags&flagMore == 0 {
 			return message, nil

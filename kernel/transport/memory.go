@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"strings"
 	"sync"
+	"sync/atomic"
 
 	"foreplane/kernel/wire"
 )
@@ -15,6 +16,7 @@ type Memory struct {
 	codec    *wire.Codec
 	handlers Handlers
 	inboxes  [wire.IOPub + 1]*queue[func()] // work of each channel, done one by one; on IOPub the subscriptions
+	closed   atomic.Bool
 
 	mu      sync.Mutex
 	clients map[string]*Client
@@ -40,7 +42,7 @@ func (m *Memory) Serve(h Handlers) {
 		go func() {
 			for {
 				work, err := inbox.take(context.Background())
-				if err != nil {
+				if err != nil || m.closed.Load() {
 					return
 				}
 				work()
@@ -74,8 +76,15 @@ func (m *Memory) Send(ch wire.Channel, msg *wire.Message) error {
 
 // Close takes no more messages. Clients can still read what they were sent.
 func (m *Memory) Close() error {
+	m.closed.Store(true)
 	for _, inbox := range m.inboxes {
 		inbox.close()
+	}
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	for identity, c := range m.clients {
+		c.hangUp()
+		delete(m.clients, identity)
 	}
 	return nil
 }
@@ -114,7 +123,7 @@ func (c *Client) Send(ch wire.Channel, m *wire.Message) error {
 	return nil
 }
 
-// Receive returns the next message on a channel, waiting for it until ctx ends.
+// Receive returns the next message on a channel, waiting for it until ctx ends. After the last one of a closed connection it returns [ErrGone].
 func (c *Client) Receive(ctx context.Context, ch wire.Channel) (*wire.Message, error) {
 	return c.inboxes[ch].take(ctx)
 }
@@ -135,7 +144,14 @@ func (c *Client) Subscribe(topic string) {
 func (c *Client) Close() {
 	c.memory.mu.Lock()
 	defer c.memory.mu.Unlock()
+	c.hangUp()
 	delete(c.memory.clients, c.identity)
+}
+
+func (c *Client) hangUp() {
+	for _, inbox := range c.inboxes {
+		inbox.close()
+	}
 }
 
 func (c *Client) wants(topic string) bool {
@@ -156,7 +172,7 @@ func (c *Client) put(ch wire.Channel, frames [][]byte) {
 	c.inboxes[ch].put(m)
 }
 
-// queue is an unbounded list with one reader.
+// queue is an unbounded list with one reader. What was put before close can still be taken.
 type queue[T any] struct {
 	mu     sync.Mutex
 	items  []T
@@ -177,7 +193,7 @@ func (q *queue[T]) put(item T) {
 
 func (q *queue[T]) close() {
 	q.mu.Lock()
-	q.closed, q.items = true, nil
+	q.closed = true
 	q.mu.Unlock()
 	q.wake()
 }

@@ -18,12 +18,12 @@ type outbox struct {
 	done  chan struct{} // the writer ended: all is written, or never will be
 
 	mu      sync.Mutex
-	pending []byte // accepted, not yet with the writer
-	spare   []byte // the writer's last buffer, for reuse
-	writing int    // bytes with the writer
-	ending  bool   // the writer ends once nothing is pending
-	failed  bool   // the connection is closed
-	err     error  // why nothing more is accepted
+	pending [][]byte // accepted, not yet with the writer
+	spare   []byte   // a block to use again
+	size    int      // bytes pending or with the writer
+	ending  bool     // the writer ends once nothing is pending
+	failed  bool     // the connection is closed
+	err     error    // why nothing more is accepted
 }
 
 func newOutbox(conn net.Conn, moved func()) *outbox {
@@ -39,8 +39,24 @@ func (o *outbox) Write(p []byte) (int, error) {
 	if o.err != nil {
 		return 0, o.err
 	}
-	o.pending = append(o.pending, p...)
+	o.size += len(p)
+	last := len(o.pending) - 1
+	if last < 0 || len(p) > cap(o.pending[last])-len(o.pending[last]) {
+		o.pending, last = append(o.pending, o.block(len(p))), last+1
+	}
+	o.pending[last] = append(o.pending[last], p...)
 	return len(p), nil
+}
+
+// blockSize is the least size of a block; longer writes get one to measure.
+const blockSize = 16 << 10
+
+func (o *outbox) block(size int) []byte {
+	if b := o.spare; size <= cap(b) {
+		o.spare = nil
+		return b[:0]
+	}
+	return make([]byte, 0, max(size, blockSize))
 }
 
 // backlog returns how many bytes the peer has yet to take.
@@ -50,7 +66,7 @@ func (o *outbox) backlog() int {
 	if o.failed {
 		return 0
 	}
-	return len(o.pending) + o.writing
+	return o.size
 }
 
 func (o *outbox) flush() {
@@ -86,53 +102,50 @@ func (o *outbox) run() {
 	defer o.moved()
 	defer close(o.done)
 	for {
-		chunk, ok := o.take()
-		if !ok {
+		blocks := o.take()
+		if len(blocks) == 0 {
 			return
 		}
-		if err := o.writeOut(chunk); err != nil {
-			o.abort(err)
-			return
+		for _, b := range blocks {
+			if err := o.writeOut(b); err != nil {
+				o.abort(err)
+				return
+			}
 		}
 	}
 }
 
-// take waits for pending bytes and hands them to the writer.
-func (o *outbox) take() ([]byte, bool) {
+// take waits for pending blocks and hands them to the writer; none come once the outbox ends.
+func (o *outbox) take() [][]byte {
 	for {
 		o.mu.Lock()
-		if len(o.pending) > 0 {
-			chunk := o.pending
-			o.pending, o.spare, o.writing = o.spare[:0], nil, len(chunk)
-			o.mu.Unlock()
-			return chunk, true
-		}
-		ending := o.ending
+		blocks, ending := o.pending, o.ending
+		o.pending = nil
 		o.mu.Unlock()
-		if ending {
-			return nil, false
+		if len(blocks) > 0 || ending {
+			return blocks
 		}
 		<-o.ready
 	}
 }
 
-// writeOut writes chunk in pieces, so that progress of a slow peer shows.
-func (o *outbox) writeOut(chunk []byte) error {
-	const piece, keep = 256 << 10, 1 << 20
-	for rest := chunk; len(rest) > 0; {
+// writeOut writes a block in pieces, so that progress of a slow peer shows.
+func (o *outbox) writeOut(block []byte) error {
+	const piece = 256 << 10
+	for rest := block; len(rest) > 0; {
 		n, err := o.conn.Write(rest[:min(len(rest), piece)])
-		rest = rest[n:]
-		o.mu.Lock()
-		o.writing = len(rest)
-		o.mu.Unlock()
-		o.moved()
 		if err != nil {
 			return err
 		}
-	}
-	if cap(chunk) <= keep {
+		rest = rest[n:]
 		o.mu.Lock()
-		o.spare = chunk
+		o.size -= n
+		o.mu.Unlock()
+		o.moved()
+	}
+	if cap(block) == blockSize {
+		o.mu.Lock()
+		o.spare = block
 		o.mu.Unlock()
 	}
 	return nil
