@@ -1,0 +1,37 @@
+package main
+
+import (
+	"os"
+
+	"github.com/spf13/cobra"
+
+	"foreplane/kernel"
+	"foreplane/kernel/cell"
+	"foreplane/kernel/symbols"
+	"foreplane/kernel/worker"
+)
+
+// newEngine wires the front half of cells to a worker process that holds the interpreter.
+func newEngine() (kernel.Engine, error) {
+	self, err := os.Executable()
+	if err != nil {
+		return nil, err
+	}
+	runner := worker.New(worker.Options{Argv: []string{self, "worker"}})
+	return cell.NewEngine(cell.NewFront(symbols.Library), runner), nil
+}
+
+// workerCommand is what newEngine starts. It is of no use to people.
+func workerCommand() *cobra.Command {
+	return &cobra.Command{
+		Use:    "worker",
+		Hidden: true,
+		Args:   cobra.NoArgs,
+		RunE: func(*cobra.Command, []string) error {
+			os.Exit(worker.Main(func() (cell.Runner, error) {
+				return cell.NewMachine(symbols.Library, cell.MachineOptions{})
+			}))
+			return nil
+		},
+	}
+}

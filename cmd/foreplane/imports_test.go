@@ -1,0 +1,103 @@
+package main
+
+import (
+	"encoding/json"
+	"os/exec"
+	"slices"
+	"strings"
+	"testing"
+)
+
+// mayImport holds the arrows between our own packages: what each may import directly. A package that is not listed may not exist.
+var mayImport = map[string]string{
+	"kernel/wire":      "",
+	"kernel/display":   "",
+	"kernel/transport": "kernel/wire",
+	"kernel":           "kernel/wire kernel/display",
+	"kernel/cell":      "kernel kernel/display kernel/dimension",
+	"kernel/worker":    "kernel kernel/cell kernel/display",
+	"kernel/notebook":  "kernel kernel/display",
+	"kernel/publish":   "kernel/notebook kernel/display",
+
+	"aerolib":          "",
+	"aerolib/unit":     "",
+	"aerolib/atmos":    "aerolib/unit",
+	"aerolib/aircraft": "aerolib/unit aerolib/lattice aerolib/section",
+	"aerolib/trim":     "aerolib/unit aerolib/atmos aerolib/aircraft aerolib/drag aerolib/prop",
+	"aerolib/figure":   "aerolib/*",
+}
+
+// onlyImporters names the packages that may import a module; everybody else goes through them.
+var onlyImporters = map[string]string{
+	"github.com/traefik/yaegi":    "kernel/cell",
+	"github.com/go-zeromq/zmq4":   "kernel/transport",
+	"gonum.org/v1/plot":           "aerolib/figure kernel/symbols",
+	"github.com/dop251/goja":      "kernel/publish",
+	"github.com/spf13/cobra":      "cmd/foreplane",
+	"foreplane/aerolib/internal/": "aerolib/*",
+}
+
+// anyone lists what every package may import of ours.
+var free = []string{"cmd/foreplane", "kernel/symbols", "kernel/symbols/*", "kernel/kerneltest", "aerolib/internal/*"}
+
+type listed struct {
+	ImportPath string
+	Imports    []string
+}
+
+func TestArrows(t *testing.T) {
+	for _, p := range packages(t) {
+		name := strings.TrimPrefix(p.ImportPath, "foreplane/")
+		allowed, known := mayImport[name]
+		if !known && !matches(name, free) {
+			t.Errorf("package %s has no place in the layout: add it to mayImport, with its arrows, and to DEVELOPERS.md", name)
+			continue
+		}
+		for _, imp := range p.Imports {
+			checkOwn(t, name, imp, strings.Fields(allowed), known)
+			checkModule(t, name, imp)
+		}
+	}
+}
+
+func checkOwn(t *testing.T, name, imp string, allowed []string, known bool) {
+	own, isOwn := strings.CutPrefix(imp, "foreplane/")
+	if !isOwn || !known || matches(own, allowed) || strings.HasPrefix(own, name+"/internal/") {
+		return
+	}
+	t.Errorf("%s may not import %s: the arrows are %s → %v", name, own, name, allowed)
+}
+
+func checkModule(t *testing.T, name, imp string) {
+	for prefix, importers := range onlyImporters {
+		inside := imp == prefix || strings.HasPrefix(imp, strings.TrimSuffix(prefix, "/")+"/")
+		if inside && !matches(name, strings.Fields(importers)) {
+			t.Errorf("%s imports %s: only %s may", name, imp, importers)
+		}
+	}
+}
+
+// matches reports whether name is in the list, in which a trailing /* stands for everything below.
+func matches(name string, list []string) bool {
+	return slices.ContainsFunc(list, func(entry string) bool {
+		below, wild := strings.CutSuffix(entry, "/*")
+		return name == entry || wild && strings.HasPrefix(name, below+"/")
+	})
+}
+
+func packages(t *testing.T) []listed {
+	t.Helper()
+	out, err := exec.Command("go", "list", "-json=ImportPath,Imports", "foreplane/...").Output()
+	if err != nil {
+		t.Fatalf("go list: %v", err)
+	}
+	var all []listed
+	for dec := json.NewDecoder(strings.NewReader(string(out))); dec.More(); {
+		var p listed
+		if err := dec.Decode(&p); err != nil {
+			t.Fatal(err)
+		}
+		all = append(all, p)
+	}
+	return all
+}
