@@ -13,7 +13,7 @@ class Foreplane(jupyter_kernel_test.KernelTests):
     code_stderr = 'fmt.Fprintln(os.Stderr, "oops")'
     completion_samples = [
         {"text": "strings.HasPre", "matches": {"HasPrefix"}},
-        {"text": "math.Sqr", "matches": {"Sqrt"}},
+        {"text": "sort.Float", "matches": {"Float64Slice", "Float64s", "Float64sAreSorted"}},
     ]
     complete_code_samples = ["a := 5", "func f() int {\n\treturn 1\n}", "// only a comment"]
     incomplete_code_samples = ["for i := 0; i < 5; i++ {", "f(1,", "x := `open"]
