@@ -157,7 +157,7 @@ func testTopics(t *testing.T, f fixture) {
 func testBig(t *testing.T, f fixture) {
 	f.serveEcho(t)
 	c := f.dial("peer")
-	m := request(t, newAuthor(t), map[string]string{"code": strings.Repeat("x", 10<<20)})
+	m := request(t, newAuthor(t), map[string]string{"code": strings.Repeat("x", 2<<20)})
 	m.Buffers = [][]byte{bytes.Repeat([]byte{7}, 10<<20)}
 	if err := c.Send(wire.Shell, m); err != nil {
 		t.Fatal(err)

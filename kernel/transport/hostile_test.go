@@ -205,12 +205,11 @@ func TestStalledSubscriber(t *testing.T) {
 	<-subscribed
 	<-subscribed
 	const n, size = 3000, 100_000
-	author, text := newAuthor(t), strings.Repeat("x", size)
+	author := newAuthor(t)
 	start := time.Now()
 	go func() {
 		for i := range n {
-			m, err := author.Publish("stream", nil, "stream", map[string]any{"n": i, "text": text})
-			if err = errors.Join(err, s.Send(wire.IOPub, m)); err != nil {
+			if err := s.Send(wire.IOPub, publication(t, author, i, size)); err != nil {
 				t.Error(err)
 			}
 		}
@@ -218,8 +217,8 @@ func TestStalledSubscriber(t *testing.T) {
 	longest, last := time.Duration(0), start
 	for i := range n {
 		m := receive(t, c, wire.IOPub)
-		if !bytes.HasPrefix(m.Content, fmt.Appendf(nil, `{"n":%d,`, i)) || len(m.Content) < size {
-			t.Fatalf("message %d starts with %.20s", i, m.Content)
+		if string(m.Content) != fmt.Sprintf(`{"n":%d}`, i) || len(m.Buffers[0]) != size {
+			t.Fatalf("message %d is %s with %d bytes", i, m.Content, len(m.Buffers[0]))
 		}
 		longest, last = max(longest, time.Since(last)), time.Now()
 	}
@@ -244,9 +243,9 @@ func TestOnlySubscriberStalls(t *testing.T) {
 	conn := rawDial(t, s.Connection(), s.Connection().IOPub)
 	io.WriteString(conn, greeting+ready("SUB", "")+"\x00\x01\x01")
 	<-subscribed
-	author, text := newAuthor(t), strings.Repeat("x", 1<<20)
-	for range 40 {
-		if err := s.Send(wire.IOPub, must[*wire.Message](t)(author.Publish("stream", nil, "stream", map[string]string{"text": text}))); err != nil {
+	author := newAuthor(t)
+	for i := range 40 {
+		if err := s.Send(wire.IOPub, publication(t, author, i, 1<<20)); err != nil {
 			t.Fatal(err)
 		}
 	}

@@ -137,6 +137,14 @@ func must[T any](t testing.TB) func(T, error) T {
 	}
 }
 
+// publication is message n of a stream, with a buffer of size bytes.
+func publication(t testing.TB, a *wire.Author, n, size int) *wire.Message {
+	t.Helper()
+	m := must[*wire.Message](t)(a.Publish("stream", nil, "stream", map[string]int{"n": n}))
+	m.Buffers = [][]byte{make([]byte, size)}
+	return m
+}
+
 func receive(t testing.TB, c client, ch wire.Channel) *wire.Message {
 	t.Helper()
 	ctx, cancel := context.WithTimeout(t.Context(), patience)
