@@ -10,24 +10,47 @@ func (f *Figure) altText(s *sheet) string {
 	if f.Alt != "" {
 		return f.Alt
 	}
+	if f.raw != nil {
+		return s.rawInWords()
+	}
 	d := []string{s.axisInWords("Horizontal axis", s.X), s.axisInWords("Vertical axis", s.Y)}
 	for _, sr := range s.series {
 		d = append(d, s.seriesInWords(sr))
 	}
+	d = append(d, s.barsInWords()...)
+	for _, sh := range s.shapes {
+		d = append(d, sh.words)
+	}
 	for _, l := range s.limits {
-		name := "x"
-		if l.level {
-			name = "y"
-		}
-		d = append(d, fmt.Sprintf("line at %s = %s: %s", name, significant(l.at, 4), plain(l.label)))
+		d = append(d, fmt.Sprintf("Line at %s: %s", s.limitInWords(l), plain(l.label)))
 	}
 	for _, p := range s.points {
-		d = append(d, fmt.Sprintf("%s at (%s, %s)", plain(p.label), significant(p.x, 4), significant(p.y, 4)))
+		d = append(d, s.pointInWords(p))
 	}
-	if f.Caption != "" {
-		d = append(d, plain(f.Caption))
+	return sentences(append(d, plain(f.Caption)))
+}
+
+func (f *Figure) limitInWords(l limit) string {
+	if l.level {
+		return f.Y.inWords("y", l.at)
 	}
-	return sentences(d)
+	return f.X.inWords("x", l.at)
+}
+
+func (f *Figure) pointInWords(p point) string {
+	words := fmt.Sprintf("%s: %s at %s", plain(p.label), f.Y.inWords("y", p.y), f.X.inWords("x", p.x))
+	if !within(p.x, f.X) || !within(p.y, f.Y) {
+		words += ", outside the axes"
+	}
+	return words
+}
+
+// inWords writes a value with its unit, or after the name of the axis if it has none.
+func (a Axis) inWords(name string, v float64) string {
+	if a.Unit == "" {
+		return name + " = " + significant(v, 4)
+	}
+	return quantity(significant(v, 4), a.Unit)
 }
 
 // name is the title, or what is shown over what.
@@ -58,10 +81,8 @@ func (s *sheet) axisInWords(which string, a Axis) string {
 	if a.names != nil {
 		return which + ": " + strings.Join(a.names, ", ")
 	}
-	words := fmt.Sprintf("%s: %s from %s to %s", which, orDefault(plain(a.Label), "values"), significant(a.Min, 4), significant(a.Max, 4))
-	if a.Unit != "" {
-		words += " " + a.Unit
-	}
+	words := fmt.Sprintf("%s: %s from %s to %s", which, orDefault(plain(a.Label), "values"), significant(a.Min, 4),
+		quantity(significant(a.Max, 4), a.Unit))
 	if a.Log {
 		words += ", logarithmic"
 	}
@@ -83,9 +104,9 @@ func (s *sheet) seriesInWords(sr series) string {
 			}
 		}
 	}
-	words := fmt.Sprintf("%s: %s", orDefault(plain(sr.label), "curve"), trend(x, y))
+	words := fmt.Sprintf("%s: %s", orDefault(plain(sr.label), "curve"), s.trend(x, y))
 	if sr.kind == dots {
-		words = fmt.Sprintf("%s: %d points, %s", orDefault(plain(sr.label), "points"), len(x), trend(x, y))
+		words = fmt.Sprintf("%s: %d points, %s", orDefault(plain(sr.label), "points"), len(x), s.trend(x, y))
 	}
 	if gaps > 0 {
 		words += fmt.Sprintf("; %d values missing", gaps)
@@ -109,13 +130,10 @@ func orDefault(s, otherwise string) string {
 }
 
 // trend describes y over x in a few words.
-func trend(x, y []float64) string {
-	at := func(i int) string { return fmt.Sprintf("%s at x = %s", significant(y[i], 4), significant(x[i], 4)) }
-	last := len(x) - 1
-	if last == 0 {
-		return at(0)
-	}
-	low, high := 0, 0
+func (f *Figure) trend(x, y []float64) string {
+	number := func(i int) string { return quantity(significant(y[i], 4), f.Y.Unit) }
+	at := func(i int) string { return number(i) + " at " + f.X.inWords("x", x[i]) }
+	low, high, last := 0, 0, len(x)-1
 	for i := range y {
 		if y[i] < y[low] {
 			low = i
@@ -125,19 +143,21 @@ func trend(x, y []float64) string {
 		}
 	}
 	switch {
+	case last == 0:
+		return at(0)
 	case y[low] == y[high]:
-		return fmt.Sprintf("constant at %s from x = %s to %s", significant(y[0], 4), significant(x[0], 4), significant(x[last], 4))
+		return fmt.Sprintf("constant at %s from %s to %s", number(0), f.X.inWords("x", x[0]), f.X.inWords("x", x[last]))
 	case low == 0 && high == last:
 		return "rises from " + at(0) + " to " + at(last)
 	case high == 0 && low == last:
 		return "falls from " + at(0) + " to " + at(last)
 	}
 	words := "from " + at(0) + " to " + at(last)
-	if i := high; i != 0 && i != last {
-		words += ", highest " + at(i)
+	if high != 0 && high != last {
+		words += ", highest " + at(high)
 	}
-	if i := low; i != 0 && i != last {
-		words += ", lowest " + at(i)
+	if low != 0 && low != last {
+		words += ", lowest " + at(low)
 	}
 	return words
 }

@@ -1,7 +1,6 @@
 package figure
 
 import (
-	"image/color"
 	"math"
 
 	"gonum.org/v1/plot"
@@ -14,6 +13,10 @@ import (
 func (s *sheet) draw(canvas vg.Canvas) {
 	c := draw.NewCanvas(canvas, s.w, s.h)
 	c.FillPolygon(ground, []vg.Point{{}, {X: s.w}, {X: s.w, Y: s.h}, {Y: s.h}})
+	if s.raw != nil {
+		s.plot.Draw(draw.Canvas{Canvas: canvas, Rectangle: s.area})
+		return
+	}
 	s.drawTexts(c)
 	s.plot.BackgroundColor = nil
 	s.plot.Add(layer(s.drawGround), layer(s.drawSeries), layer(s.drawFrame))
@@ -95,6 +98,10 @@ func (s *sheet) drawGround(c draw.Canvas) {
 	for _, sh := range s.shapes {
 		s.drawShape(c, sh)
 	}
+	if s.Y.names != nil && within(0, s.X) { // what bars grow from
+		x := s.pixel(0, 0).X
+		c.StrokeLine2(draw.LineStyle{Color: ink, Width: 1.25}, x, c.Min.Y, x, c.Max.Y)
+	}
 }
 
 func gridStyle(at float64, a Axis) draw.LineStyle {
@@ -106,8 +113,8 @@ func gridStyle(at float64, a Axis) draw.LineStyle {
 
 func (s *sheet) drawShape(c draw.Canvas, sh shape) {
 	corners, l := s.corners(sh), lookOf(sh.look)
-	c.FillPolygon(tint(l.color, 0.22), corners[:len(corners)-1])
-	c.StrokeLines(draw.LineStyle{Color: l.color, Width: 1.5}, corners)
+	c.FillPolygon(tint(l.color, 0.22), c.ClipPolygonXY(corners[:len(corners)-1]))
+	c.StrokeLines(draw.LineStyle{Color: l.color, Width: 1.5}, c.ClipLinesXY(corners)...)
 }
 
 func (s *sheet) drawBand(c draw.Canvas, sr series) {
@@ -240,9 +247,13 @@ func (s *sheet) drawRight(c draw.Canvas) {
 // drawTag draws a label, with its leader line, its marker, and white behind it where it stands on the grid.
 func (s *sheet) drawTag(c draw.Canvas, t *tag) {
 	if t.leader {
-		c.StrokeLine2(draw.LineStyle{Color: color.NRGBA(frame), Width: 0.75}, t.anchor.X+1, t.anchor.Y, t.leaderEnd().X, t.leaderEnd().Y)
+		end := t.leaderEnd()
+		c.StrokeLine2(draw.LineStyle{Color: frame, Width: 0.75}, t.anchor.X+1, t.anchor.Y, end.X, end.Y)
 	}
-	if !t.margin && t.what != ofShape && inside(s.data, t.at) {
+	if t.what == ofShape && !s.onShape(t) {
+		t.sty.Color = textColor(lookOf(s.shapes[t.index].look).color)
+	}
+	if !t.margin && inside(s.data, t.at) && !s.onShape(t) {
 		b := t.box()
 		c.FillPolygon(ground, []vg.Point{b.Min, {X: b.Max.X, Y: b.Min.Y}, b.Max, {X: b.Min.X, Y: b.Max.Y}})
 	}
@@ -252,4 +263,13 @@ func (s *sheet) drawTag(c draw.Canvas, t *tag) {
 		at.X += markerRoom
 	}
 	drawBlock(c, t.sty, at, t.text)
+}
+
+// onShape reports whether a label stands on the shape that it names.
+func (s *sheet) onShape(t *tag) bool {
+	if t.what != ofShape {
+		return false
+	}
+	low, high := s.bounds(s.shapes[t.index])
+	return overlap(t.box(), vg.Rectangle{Min: low, Max: high})
 }

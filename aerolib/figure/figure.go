@@ -7,18 +7,6 @@ import (
 	"gonum.org/v1/plot"
 )
 
-// An Axis says what an axis of a figure shows. Values are given in SI throughout and shown in Unit.
-type Axis struct {
-	Label    string  // such as "Speed V" or "Lift coefficient C_L"
-	Unit     string  // the unit shown, by its symbol in package unit; empty for plain numbers
-	Min, Max float64 // the range in SI; from the data if both are zero
-	Log      bool    // logarithmic: all values must be positive
-	Reversed bool    // counts to the left or down
-	Zero     bool    // the range from the data includes zero
-
-	names []string // of categories, at 0, 1, 2 ...
-}
-
 // A Figure is a chart under construction; [New] makes one, its methods add to it, and SVG and PNG draw it. The first error of a method is
 // kept and returned by them.
 type Figure struct {
@@ -34,8 +22,7 @@ type Figure struct {
 	shapes []shape
 	top    *second
 	right  *second
-	equal  bool // both axes in one scale
-	kind   string
+	equal  bool       // both axes in one scale
 	raw    *plot.Plot // a plot made elsewhere, shown in our theme
 	err    error
 }
@@ -70,19 +57,16 @@ type point struct {
 	note  bool
 }
 
-// A shape is a filled outline: a surface of a planform, a bar.
+// A shape is a filled outline: a surface of a planform, a part of a bar.
 type shape struct {
 	label string
 	x, y  []float64
 	look  int
-	value float64 // of a bar, for table and alternative text
-	bar   bool
-}
+	words string // what it is, for the alternative text
 
-// A second axis at the top or right shows another quantity that goes with the first.
-type second struct {
-	Axis
-	from func(float64) float64
+	isBar bool
+	bar   int // its number
+	value float64
 }
 
 // New returns a figure without data.

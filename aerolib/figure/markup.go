@@ -117,6 +117,10 @@ func (p *parser) word() {
 	}
 	word := p.in[start:p.at]
 	scripted := (p.peek(0) == '_' || p.peek(0) == '^') && p.scriptFollows()
+	if word[0] == 'd' && (len(word) == 2 && scripted || len(word) == 1 && unicode.Is(unicode.Greek, p.peek(0))) { // a differential
+		p.emit("d", false, onLine)
+		word = word[1:]
+	}
 	symbol := p.symbolAllowed(start) && baseLength(word) == 1 && (scripted || !strings.ContainsRune("aAI", word[0]))
 	p.emit(string(word), symbol, onLine)
 }

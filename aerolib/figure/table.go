@@ -32,17 +32,24 @@ func (f *Figure) Table() (caption string, header, units []string, rows [][]strin
 	return f.Data().Table()
 }
 
-// Data returns the data of the figure as a table, in the units of its axes: one row for each x with a column for each series if the series
-// share their x, or else one row for each point.
+// Data returns the data of the figure as a table, in the units of its axes: a row for each bar or corner, or a row for each x with a column for
+// each series if the series share their x, or else a row for each point. Named points and lines follow at the end.
 func (f *Figure) Data() Data {
+	if f.raw != nil {
+		return Data{Caption: f.name()}
+	}
 	s, err := f.inShownUnits()
 	if err != nil {
 		return Data{Caption: err.Error()}
 	}
 	d := Data{Caption: s.name()}
-	if s.sharedX() {
+	switch {
+	case s.Y.names != nil:
+		s.barTable(&d)
+	case s.sharedX():
 		s.wide(&d)
-	} else {
+		s.marks(&d)
+	default:
 		s.long(&d)
 	}
 	return d
@@ -55,7 +62,7 @@ func (f *Figure) sharedX() bool {
 			return false
 		}
 	}
-	return len(f.series) > 0 && len(f.points)+len(f.limits)+len(f.shapes) == 0
+	return len(f.series) > 0 && len(f.shapes) == 0
 }
 
 const tableDigits = 5 // significant
@@ -89,6 +96,31 @@ func (f *Figure) wide(d *Data) {
 	}
 }
 
+// marks adds a column for named points and lines to a wide table, and a row for each.
+func (f *Figure) marks(d *Data) {
+	add := func(x string, remark string) {
+		row := make([]string, len(d.Header))
+		row[0], row[len(row)-1] = x, remark
+		d.Rows = append(d.Rows, row)
+	}
+	if len(f.points)+len(f.limits) > 0 {
+		d.Header, d.Units = append(d.Header, "marked"), append(d.Units, "")
+		for i := range d.Rows {
+			d.Rows[i] = append(d.Rows[i], "")
+		}
+	}
+	for _, p := range f.points {
+		add(cell(p.x), plain(p.label)+" at "+f.Y.inWords("y", p.y))
+	}
+	for _, l := range f.limits {
+		if l.level {
+			add("", plain(l.label)+" at "+f.Y.inWords("y", l.at))
+		} else {
+			add(cell(l.at), plain(l.label))
+		}
+	}
+}
+
 func (f *Figure) long(d *Data) {
 	d.Header = []string{"", orDefault(plain(f.X.Label), "x"), orDefault(plain(f.Y.Label), "y")}
 	d.Units = []string{"", f.X.Unit, f.Y.Unit}
@@ -100,6 +132,11 @@ func (f *Figure) long(d *Data) {
 				add(name+", low", cell(s.x[j]), cell(s.low[j]))
 			}
 			add(name, cell(s.x[j]), cell(s.y[j]))
+		}
+	}
+	for _, sh := range f.shapes {
+		for i := range sh.x {
+			add(sh.label, cell(sh.x[i]), cell(sh.y[i]))
 		}
 	}
 	for _, p := range f.points {

@@ -15,6 +15,12 @@ import (
 const (
 	defaultWidth  = 560
 	defaultHeight = 380
+	minWidth      = 240
+	minHeight     = 120
+	leastRoom     = 40 // for the plot itself
+	maxSize       = 10000
+	barsHeight    = 100 // of a figure of bars without its bars
+	barHeight     = 74
 	titleSize     = 15
 	labelSize     = 14
 	tickSize      = 13

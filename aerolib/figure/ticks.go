@@ -43,6 +43,9 @@ func stepFor(span, count float64) tickStep {
 
 // Ticks returns the ticks from low to high; minor ones have no label.
 func (t linearTicker) Ticks(low, high float64) []plot.Tick {
+	if !(low < high) || math.IsInf(high-low, 0) {
+		return nil
+	}
 	s := stepFor(high-low, t.count)
 	unit := s.size() / float64(s.minor)
 	first, last := int(math.Ceil(low/unit-1e-6)), int(math.Floor(high/unit+1e-6))
@@ -59,7 +62,10 @@ func (t linearTicker) Ticks(low, high float64) []plot.Tick {
 
 // label formats the i-th multiple of the step; largest is the largest number on the axis and decides for all labels alike.
 func (s tickStep) label(i int, largest float64) string {
-	if i != 0 && (largest >= 1e6 || largest < 1e-3) {
+	if largest >= 1e6 || largest < 1e-3 {
+		if i == 0 {
+			return "0"
+		}
 		e := int(math.Floor(math.Log10(largest)))
 		return fixed(s.at(i, 1)/math.Pow(10, float64(e)), e-s.e) + fmt.Sprintf("×10^{%d}", e)
 	}
