@@ -28,8 +28,8 @@ type Server struct {
 	notes     *notes
 	lim       limits
 	handlers  Handlers
-	routers   [wire.IOPub]*router
-	delivery  [wire.IOPub]sync.Mutex
+	routers   [wire.IOPub]*router    // of the channels before IOPub: shell, control, stdin
+	delivery  [wire.IOPub]sync.Mutex // held while the handler runs
 	publisher *publisher
 	sockets   []*socket
 	closing   sync.Once

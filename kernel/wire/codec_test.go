@@ -6,6 +6,7 @@ import (
 	"crypto/md5"
 	"crypto/sha256"
 	"crypto/sha512"
+	"encoding/binary"
 	"encoding/hex"
 	"encoding/json"
 	"errors"
@@ -187,7 +188,10 @@ func TestReplay(t *testing.T) {
 
 func TestHistoryIsBounded(t *testing.T) {
 	var h history
-	name := func(i int) []byte { return fmt.Appendf(nil, "%032x", i) }
+	name := func(i int) (m mark) {
+		binary.BigEndian.PutUint64(m[8:], uint64(i))
+		return m
+	}
 	for i := range historySize + 10 {
 		if !h.add(name(i)) {
 			t.Fatalf("%d is new", i)

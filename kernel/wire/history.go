@@ -2,10 +2,10 @@ package wire
 
 import "sync"
 
-// historySize is how many signatures are remembered, as the reference client does.
+// historySize is how many digests are remembered, as the reference client does.
 const historySize = 1 << 16
 
-// history remembers the newest historySize signatures. The zero value is empty and ready.
+// history remembers the newest historySize digests. The zero value is empty and ready.
 type history struct {
 	mu   sync.Mutex
 	seen map[mark]struct{}
@@ -13,13 +13,11 @@ type history struct {
 	next int
 }
 
-// mark is enough of a hexadecimal signature to tell it from all others: 128 bits.
-type mark [32]byte
+// mark is enough of a digest to tell it from all others: 128 bits, the length of the shortest kind.
+type mark [16]byte
 
-// add remembers a signature, and reports whether it was new.
-func (h *history) add(signature []byte) bool {
-	var m mark
-	copy(m[:], signature)
+// add remembers a mark, and reports whether it was new.
+func (h *history) add(m mark) bool {
 	h.mu.Lock()
 	defer h.mu.Unlock()
 	if _, old := h.seen[m]; old {
