@@ -110,6 +110,7 @@ func TestFigureDescribed(t *testing.T) {
 func TestDescribeKeepsWhatIsThere(t *testing.T) {
 	tests := []struct{ in, want string }{
 		{`<svg role="graphics-document"><title>own</title></svg>`, `<svg role="graphics-document" aria-label="other"><title>own</title></svg>`},
+		{`<svg aria-labelledby="t"><title id="t">own</title></svg>`, `<svg aria-labelledby="t" role="img"><title id="t">own</title></svg>`},
 		{`<svg/>`, `<svg role="img" aria-label="other"><title>other</title></svg>`},
 		{`<svg a="/" >x</svg>`, `<svg a="/" role="img" aria-label="other"><title>other</title>x</svg>`},
 	}

@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"html"
+	"slices"
 	"strings"
 )
 
@@ -22,7 +23,9 @@ func describe(svg []byte, alt string) ([]byte, error) {
 	closed := bytes.HasSuffix(svg[:end], []byte("/>"))
 	out.Write(tag)
 	writeAttr(&out, root, "role", "img")
-	writeAttr(&out, root, "aria-label", strings.Join(strings.Fields(alt), " "))
+	if !hasAttr(root, "aria-labelledby") {
+		writeAttr(&out, root, "aria-label", strings.Join(strings.Fields(alt), " "))
+	}
 	out.WriteString(">")
 	if !bytes.Contains(svg, []byte("<title")) {
 		fmt.Fprintf(&out, "<title>%s</title>", html.EscapeString(strings.TrimSpace(title)))
@@ -55,10 +58,11 @@ func rootElement(svg []byte) (xml.StartElement, int64, error) {
 }
 
 func writeAttr(out *bytes.Buffer, e xml.StartElement, name, value string) {
-	for _, a := range e.Attr {
-		if a.Name.Space == "" && a.Name.Local == name {
-			return
-		}
+	if !hasAttr(e, name) {
+		fmt.Fprintf(out, ` %s="%s"`, name, html.EscapeString(value))
 	}
-	fmt.Fprintf(out, ` %s="%s"`, name, html.EscapeString(value))
+}
+
+func hasAttr(e xml.StartElement, name string) bool {
+	return slices.ContainsFunc(e.Attr, func(a xml.Attr) bool { return a.Name.Space == "" && a.Name.Local == name })
 }

@@ -1,0 +1,216 @@
+package publish
+
+import (
+	"cmp"
+	"crypto/sha256"
+	_ "embed"
+	"encoding/base64"
+	"fmt"
+	"html/template"
+	"io"
+	"io/fs"
+	"regexp"
+	"strconv"
+	"strings"
+
+	"foreplane/kernel/notebook"
+)
+
+// Options are what a page is made with. The zero value serves.
+type Options struct {
+	Title   string // default: the title in the notebook's metadata, its first heading, or "Notebook"
+	Lang    string // language of the text, default "en"
+	Caution bool   // put the caution on results that someone could be hurt by into the footer
+	Files   fs.FS  // where images that the text names by relative paths are; nil leaves them out
+}
+
+// Page writes the notebook as one HTML page.
+func Page(out io.Writer, doc *notebook.Document, options Options) error {
+	w := &writer{options: options, ids: map[string]bool{}}
+	var cells []template.HTML
+	for i := range doc.Cells {
+		cell, err := w.cell(&doc.Cells[i], fmt.Sprintf("c%d", i+1))
+		if err != nil {
+			return fmt.Errorf("cell %d: %w", i+1, err)
+		}
+		cells = append(cells, template.HTML(cell))
+	}
+	for i, cell := range cells {
+		typeset, err := w.unmark(string(cell))
+		if err != nil {
+			return err
+		}
+		cells[i] = template.HTML(typeset)
+	}
+	formulas, err := w.formulas.style()
+	if err != nil {
+		return err
+	}
+	sheet := "\n" + styleSheet + formulas
+	return pageTemplate.Execute(out, page{
+		Lang: cmp.Or(options.Lang, "en"), Title: w.title(doc), HasTitle: w.hasTitle(), Policy: contentPolicy(sheet), Style: template.CSS(sheet),
+		Contents: w.contents(), Cells: cells, Caution: options.Caution,
+	})
+}
+
+//go:embed style.css
+var styleSheet string
+
+//go:embed page.html
+var pageSource string
+
+var pageTemplate = template.Must(template.New("page").Parse(pageSource))
+
+// page is what the template is filled with.
+type page struct {
+	Lang, Title, Policy string
+	HasTitle            bool // the first heading of the text is the title
+	Style               template.CSS
+	Contents            []heading
+	Cells               []template.HTML
+	Caution             bool
+}
+
+// contentPolicy allows the page its own style sheet, known by its hash, the style attributes that formulas are made of, and images and fonts inside it.
+func contentPolicy(style string) string {
+	sum := sha256.Sum256([]byte(style))
+	return "default-src 'none'; style-src 'sha256-" + base64.StdEncoding.EncodeToString(sum[:]) +
+		"'; style-src-attr 'unsafe-inline'; img-src data:; font-src data:; base-uri 'none'; form-action 'none'"
+}
+
+// writer collects a page.
+type writer struct {
+	options  Options
+	formulas typesetter
+	marked   []formula
+	ids      map[string]bool // ids of headings
+	headings []heading
+}
+
+// cell renders a cell, formulas as marks.
+func (w *writer) cell(c *notebook.Cell, scope string) (string, error) {
+	switch c.Kind {
+	case notebook.Code:
+		return w.code(c, scope)
+	case notebook.Raw:
+		if strings.TrimSpace(c.Source) == "" {
+			return "", nil
+		}
+		return `<div class="raw">` + pre(c.Source) + "</div>\n", nil
+	}
+	s, err := w.text(c.Source, scope, c.Attachments)
+	return `<div class="text">` + s + "</div>\n", err
+}
+
+// text renders Markdown.
+func (w *writer) text(source, scope string, attachments map[string]notebook.Object) (string, error) {
+	raw, err := w.markdown(source, scope, attachments)
+	return sanitize(raw, scope), err
+}
+
+func (w *writer) code(c *notebook.Cell, scope string) (string, error) {
+	var b strings.Builder
+	b.WriteString(`<div class="cell">`)
+	if source := strings.TrimRight(c.Source, " \t\n"); source != "" {
+		b.WriteString(number(c.Count))
+		code := `<pre class="code" tabindex="0"><code>` + colour(unmarked(source)) + "</code></pre>"
+		if hidden(c, "source_hidden") {
+			code = "<details><summary>Code</summary>" + code + "</details>"
+		}
+		b.WriteString(code + "\n")
+	}
+	if len(c.Outputs) > 0 && !hidden(c, "outputs_hidden") {
+		b.WriteString(`<div class="outputs">` + "\n")
+		for i := range c.Outputs {
+			s, err := w.output(&c.Outputs[i], fmt.Sprintf("%s-%d", scope, i+1))
+			if err != nil {
+				return "", err
+			}
+			b.WriteString(s)
+		}
+		b.WriteString("</div>\n")
+	}
+	return b.String() + "</div>\n", nil
+}
+
+// number is the small number beside a cell that was run.
+func number(count int) string {
+	if count == 0 {
+		return ""
+	}
+	n := strconv.Itoa(count)
+	return `<span class="number"><span class="unseen">Cell </span>` + n + "</span>"
+}
+
+// hidden reports a wish of the author that notebooks keep under "jupyter" in a cell's metadata.
+func hidden(c *notebook.Cell, wish string) bool {
+	wishes, _ := c.Metadata["jupyter"].(notebook.Object)
+	yes, _ := wishes[wish].(bool)
+	return yes
+}
+
+// A mark stands for a formula while the text around it is parsed and sanitized. The characters are for private use: unmarked takes them out of foreign text.
+const markOpen, markClose = "\ue000", "\ue001"
+
+var markPattern = regexp.MustCompile(markOpen + `(\d+)` + markClose)
+
+func unmarked(text string) string {
+	return strings.NewReplacer(markOpen, "\ufffd", markClose, "\ufffd").Replace(text)
+}
+
+func (w *writer) mark(f formula) string {
+	w.marked = append(w.marked, f)
+	return markOpen + strconv.Itoa(len(w.marked)-1) + markClose
+}
+
+// unmark sets the formulas at their places.
+func (w *writer) unmark(text string) (string, error) {
+	var failed error
+	text = markPattern.ReplaceAllStringFunc(text, func(mark string) string {
+		i, err := strconv.Atoi(strings.Trim(mark, markOpen+markClose))
+		if err != nil || i >= len(w.marked) {
+			return ""
+		}
+		typeset, err := w.formulas.set(w.marked[i])
+		failed = cmp.Or(failed, err)
+		return typeset
+	})
+	return text, failed
+}
+
+// hasTitle reports whether the text has a heading of the first level.
+func (w *writer) hasTitle() bool {
+	for _, h := range w.headings {
+		if h.Level == 1 {
+			return true
+		}
+	}
+	return false
+}
+
+func (w *writer) title(doc *notebook.Document) string {
+	if w.options.Title != "" {
+		return w.options.Title
+	}
+	if title, _ := doc.Metadata["title"].(string); title != "" {
+		return title
+	}
+	if len(w.headings) > 0 {
+		return w.headings[0].Text
+	}
+	return "Notebook"
+}
+
+// contents lists the headings below the title if there are enough to need a list.
+func (w *writer) contents() []heading {
+	var list []heading
+	for _, h := range w.headings {
+		if h.Level == 2 || h.Level == 3 {
+			list = append(list, h)
+		}
+	}
+	if len(list) < 4 {
+		return nil
+	}
+	return list
+}
