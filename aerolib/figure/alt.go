@@ -2,6 +2,7 @@ package figure
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 )
 
@@ -19,7 +20,7 @@ func (f *Figure) altText(s *sheet) string {
 	}
 	d = append(d, s.barsInWords()...)
 	for _, sh := range s.shapes {
-		d = append(d, sh.words)
+		d = append(d, s.outlineInWords(sh))
 	}
 	for _, l := range s.limits {
 		d = append(d, fmt.Sprintf("Line at %s: %s", s.limitInWords(l), plain(l.label)))
@@ -37,8 +38,19 @@ func (f *Figure) limitInWords(l limit) string {
 	return f.X.inWords("x", l.at)
 }
 
+// outlineInWords says how far a shape that is no bar reaches.
+func (f *Figure) outlineInWords(sh shape) string {
+	if sh.isBar {
+		return ""
+	}
+	reach := func(v []float64, a Axis, name string) string {
+		return fmt.Sprintf("%s to %s", a.inWords(name, slices.Min(v)), a.inWords(name, slices.Max(v)))
+	}
+	return fmt.Sprintf("%s: from %s across, %s up", orDefault(plain(sh.label), "outline"), reach(sh.x, f.X, "x"), reach(sh.y, f.Y, "y"))
+}
+
 func (f *Figure) pointInWords(p point) string {
-	words := fmt.Sprintf("%s: %s at %s", plain(p.label), f.Y.inWords("y", p.y), f.X.inWords("x", p.x))
+	words := fmt.Sprintf("%s: %s, %s", plain(p.label), f.X.inWords("x", p.x), f.Y.inWords("y", p.y))
 	if !within(p.x, f.X) || !within(p.y, f.Y) {
 		words += ", outside the axes"
 	}

@@ -67,8 +67,8 @@ func (f *Figure) checkRanges() error {
 	if f.Y.names != nil { // bars leave room for their names
 		marginX = 0.06
 	}
-	if f.equal {
-		marginX, marginY = 0.04, 0.04
+	if f.EqualScale {
+		marginX = marginY
 	}
 	if err := f.X.setRange("x", xs, marginX); err != nil {
 		return err

@@ -60,7 +60,7 @@ func (f *Figure) barEnd(bar int, negative bool) float64 {
 
 // barLabel returns the text in a bar: its name and its value.
 func (f *Figure) barLabel(s shape) string {
-	return s.label + " " + quantity(fixed(s.value, f.barDecimals()), f.X.Unit)
+	return s.label + " " + strings.ReplaceAll(quantity(fixed(s.value, f.barDecimals()), f.X.Unit), " ", noBreakSpace)
 }
 
 // barDecimals returns how many decimals all bars are written with, so that their parts add up to the eye: as many as give the longest one four
@@ -89,7 +89,7 @@ func quantity(number, unit string) string {
 	case "°":
 		return number + unit
 	}
-	return number + "\u00a0" + unit
+	return number + " " + unit
 }
 
 // barsInWords describes each bar.

@@ -2,6 +2,7 @@ package figure
 
 import (
 	"math"
+	"slices"
 
 	"gonum.org/v1/plot"
 	"gonum.org/v1/plot/text"
@@ -165,8 +166,8 @@ func (s *sheet) drawSeries(c draw.Canvas) {
 		}
 	}
 	for _, p := range s.points {
-		if at := s.pixel(p.x, p.y); !p.note && inside(s.data, at) {
-			drawMarker(c, look{color: ink, marker: discMarker}, at)
+		if at := s.pixel(p.x, p.y); inside(s.data, at) {
+			drawSymbol(c, p.symbol, at)
 		}
 	}
 }
@@ -253,8 +254,7 @@ func (s *sheet) drawTag(c draw.Canvas, t *tag) {
 	if t.what == ofShape && !s.onShape(t) {
 		t.sty.Color = textColor(lookOf(s.shapes[t.index].look).color)
 	}
-	if !t.margin && inside(s.data, t.at) && !s.onShape(t) {
-		b := t.box()
+	if b := t.box(); !t.margin && inside(s.data, t.at) && !s.onShapes(b) {
 		c.FillPolygon(ground, []vg.Point{b.Min, {X: b.Max.X, Y: b.Min.Y}, b.Max, {X: b.Min.X, Y: b.Max.Y}})
 	}
 	at := t.at
@@ -265,11 +265,12 @@ func (s *sheet) drawTag(c draw.Canvas, t *tag) {
 	drawBlock(c, t.sty, at, t.text)
 }
 
-// onShape reports whether a label stands on the shape that it names.
+// onShape reports whether the label of a shape stands on it.
 func (s *sheet) onShape(t *tag) bool {
-	if t.what != ofShape {
-		return false
-	}
-	low, high := s.bounds(s.shapes[t.index])
-	return overlap(t.box(), vg.Rectangle{Min: low, Max: high})
+	return t.what == ofShape && overlap(t.box(), s.rectangle(s.shapes[t.index]))
+}
+
+// onShapes reports whether a box stands on any shape, where white behind it would be a hole.
+func (s *sheet) onShapes(b vg.Rectangle) bool {
+	return slices.ContainsFunc(s.shapes, func(sh shape) bool { return overlap(b, s.rectangle(sh)) })
 }

@@ -3,6 +3,7 @@ package figure
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"gonum.org/v1/plot"
 )
@@ -15,6 +16,7 @@ type Figure struct {
 	Caption       string  // a sentence below the axes
 	Alt           string  // for readers who do not see the figure; made from the contents if empty
 	Width, Height float64 // in CSS pixels, without caption and legend; zero for the usual size
+	EqualScale    bool    // a metre is as long on both axes, as a drawing needs it
 
 	series []series
 	limits []limit
@@ -22,7 +24,6 @@ type Figure struct {
 	shapes []shape
 	top    *second
 	right  *second
-	equal  bool       // both axes in one scale
 	raw    *plot.Plot // a plot made elsewhere, shown in our theme
 	err    error
 }
@@ -50,19 +51,29 @@ type limit struct {
 	level bool
 }
 
-// A point is a single marked point; a note is a point without mark.
+// A point is a single marked point.
 type point struct {
-	label string
-	x, y  float64
-	note  bool
+	label  string
+	x, y   float64
+	symbol Symbol
 }
+
+// A Symbol marks a point.
+type Symbol int
+
+// The symbols.
+const (
+	Dot             Symbol = iota
+	CentreOfGravity        // a circle in four quarters, two of them black
+	NeutralPoint           // a ring around a dot
+	nothing
+)
 
 // A shape is a filled outline: a surface of a planform, a part of a bar.
 type shape struct {
 	label string
 	x, y  []float64
 	look  int
-	words string // what it is, for the alternative text
 
 	isBar bool
 	bar   int // its number
@@ -101,12 +112,20 @@ func (f *Figure) Band(label string, x, low, high []float64) *Figure {
 
 // Point marks one point and names it.
 func (f *Figure) Point(label string, x, y float64) *Figure {
-	return f.mark("Point", point{label, x, y, false})
+	return f.mark("Point", point{label, x, y, Dot})
+}
+
+// Mark marks one point with a symbol and names it.
+func (f *Figure) Mark(s Symbol, label string, x, y float64) *Figure {
+	if s < Dot || s > NeutralPoint {
+		return f.fail("Mark", label, "no symbol has the number %d", s)
+	}
+	return f.mark("Mark", point{label, x, y, s})
 }
 
 // Note writes text beside the point (x, y).
 func (f *Figure) Note(text string, x, y float64) *Figure {
-	return f.mark("Note", point{text, x, y, true})
+	return f.mark("Note", point{text, x, y, nothing})
 }
 
 func (f *Figure) mark(method string, p point) *Figure {
@@ -114,6 +133,18 @@ func (f *Figure) mark(method string, p point) *Figure {
 		return f.fail(method, p.label, "point (%g, %g) is not finite", p.x, p.y)
 	}
 	f.points = append(f.points, p)
+	return f
+}
+
+// Outline fills the area inside a closed line through the points (x, y).
+func (f *Figure) Outline(label string, x, y []float64) *Figure {
+	if err := (series{x: x, y: y}).check(); err != nil {
+		return f.fail("Outline", label, "%v", err)
+	}
+	if i := slices.IndexFunc(y, math.IsNaN); i >= 0 || len(x) < 3 {
+		return f.fail("Outline", label, "needs three points or more, without gaps")
+	}
+	f.shapes = append(f.shapes, shape{label: label, x: clone(x), y: clone(y), look: f.lookFor(label)})
 	return f
 }
 

@@ -106,8 +106,40 @@ func (s *sheet) checkRoom() error {
 	return nil
 }
 
-// placeArea computes the area of the plot between title, caption, legend, second axes and the column of labels at the right.
+// placeArea places the plot, and makes its scales equal if they are to be.
 func (s *sheet) placeArea(tags []*tag) {
+	s.computeArea(tags)
+	if !s.EqualScale {
+		return
+	}
+	s.plot.X.Min, s.plot.X.Max, s.plot.Y.Min, s.plot.Y.Max = s.X.Min, s.X.Max, s.Y.Min, s.Y.Max
+	if s.Height == 0 {
+		wanted := s.data.Size().X * vg.Length((s.Y.Max-s.Y.Min)/(s.X.Max-s.X.Min))
+		s.drawing = min(max(s.drawing+wanted-s.data.Size().Y, minHeight), tallest)
+		s.computeArea(tags)
+	}
+	s.widen()
+	s.data = s.frame()
+}
+
+// widen lengthens the axis that has more room than its range needs.
+func (s *sheet) widen() {
+	room := s.data.Size()
+	x, y := &s.plot.X, &s.plot.Y
+	perX, perY := (x.Max-x.Min)/float64(room.X), (y.Max-y.Min)/float64(room.Y)
+	grow := func(a *plot.Axis, by float64) {
+		more := (a.Max - a.Min) * (by - 1) / 2
+		a.Min, a.Max = a.Min-more, a.Max+more
+	}
+	if perX < perY {
+		grow(x, perY/perX)
+	} else {
+		grow(y, perX/perY)
+	}
+}
+
+// computeArea computes the area of the plot between title, caption, legend, second axes and the column of labels at the right.
+func (s *sheet) computeArea(tags []*tag) {
 	below := s.legendHeight() + outerPad
 	if s.caption != "" {
 		below += style(captionSize, ink).Height(s.caption) + gap

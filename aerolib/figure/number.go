@@ -7,8 +7,9 @@ import (
 )
 
 const (
-	minus     = "−" // U+2212
-	thinSpace = "\u2009"
+	minus        = "−" // U+2212
+	thinSpace    = "\u2009"
+	noBreakSpace = "\u00a0"
 )
 
 // fixed formats v with the given decimals, a true minus sign, and thin spaces between thousands from five digits on. Minus zero is zero.

@@ -30,7 +30,7 @@ func (c *svgCanvas) document(title, description string) []byte {
 	var b bytes.Buffer
 	fmt.Fprintf(&b, "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"%[1]s\" height=\"%[2]s\" viewBox=\"0 0 %[1]s %[2]s\" role=\"img\"",
 		pixel(float64(c.w)), pixel(float64(c.h)))
-	fmt.Fprintf(&b, " aria-labelledby=\"%[1]s-t %[1]s-d\" style=\"max-width:100%%;height:auto\" font-family=\"%[2]s\">\n", id, fontFamily)
+	fmt.Fprintf(&b, " aria-labelledby=\"%[1]s-t %[1]s-d\" style=\"max-width:100%%;height:auto\" font-family=\"%[2]s\" stroke-linejoin=\"round\">\n", id, fontFamily)
 	fmt.Fprintf(&b, "<title id=\"%[1]s-t\">%[2]s</title>\n<desc id=\"%[1]s-d\">%[3]s</desc>\n", id, escape(title), escape(description))
 	b.Write(c.body.Bytes())
 	b.WriteString("</svg>\n")

@@ -46,10 +46,8 @@ func (s *sheet) settle(t *tag, o obstacles, taken []vg.Rectangle) bool {
 
 // needsLeader reports whether the name of a shape stands outside and not straight above or below its middle.
 func (s *sheet) needsLeader(t *tag) bool {
-	low, high := s.bounds(s.shapes[t.index])
 	b := t.box()
-	outside := b.Max.Y <= low.Y || b.Min.Y >= high.Y || b.Max.X <= low.X || b.Min.X >= high.X
-	return outside && (t.anchor.X < b.Min.X+6 || t.anchor.X > b.Max.X-6)
+	return !s.onShape(t) && (t.anchor.X < b.Min.X+6 || t.anchor.X > b.Max.X-6)
 }
 
 // onSheet reports whether a box lies in the frame or above it, where the names of limits stand.
@@ -83,7 +81,7 @@ func (s *sheet) candidates(t *tag) []vg.Point {
 	case ofShape:
 		return s.besideShape(s.shapes[t.index], a, w, h)
 	}
-	return around(a, w, h, markerRadius+4, 14, 24, 36)
+	return around(a, w, h, symbolRadius+3, 16, 26, 38)
 }
 
 // alongSeries lists places beside a series: at its end, at its highest point, and then back along it.
@@ -111,9 +109,9 @@ func (s *sheet) alongSeries(sr series, w, h vg.Length) []vg.Point {
 // besideShape lists places in the middle of a shape, then just below and above it, then around it.
 func (s *sheet) besideShape(sh shape, a vg.Point, w, h vg.Length) []vg.Point {
 	places := []vg.Point{{X: a.X - w/2, Y: a.Y - h/2}}
-	low, high := s.bounds(sh)
+	r := s.rectangle(sh)
 	for _, x := range []vg.Length{0, -w / 4, w / 4, -w / 2, w / 2} {
-		places = append(places, vg.Point{X: a.X - w/2 + x, Y: low.Y - h - 2}, vg.Point{X: a.X - w/2 + x, Y: high.Y + 2})
+		places = append(places, vg.Point{X: a.X - w/2 + x, Y: r.Min.Y - h - 2}, vg.Point{X: a.X - w/2 + x, Y: r.Max.Y + 2})
 	}
 	return append(places, around(a, w, h, 10, 20, 30, 45, 60)...)
 }
@@ -284,8 +282,9 @@ func (s *sheet) obstacles() obstacles {
 		polyline(s.limitLine(l), i)
 	}
 	for _, p := range s.points {
-		if !p.note {
-			marker(s.pixel(p.x, p.y))
+		if p.symbol != nothing {
+			at, r := s.pixel(p.x, p.y), vg.Point{X: symbolRadius, Y: symbolRadius}
+			o.boxes = append(o.boxes, obstacleBox{vg.Rectangle{Min: at.Sub(r), Max: at.Add(r)}, -1})
 		}
 	}
 	for _, sh := range s.shapes {

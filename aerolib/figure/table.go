@@ -22,7 +22,7 @@ func (d Data) Table() (caption string, header, units []string, rows [][]string) 
 func (d Data) String() string {
 	lines := []string{d.Caption, strings.Join(d.Header, "\t")}
 	for _, r := range d.Rows {
-		lines = append(lines, strings.Join(r, "\t"))
+		lines = append(lines, strings.TrimRight(strings.Join(r, "\t"), "\t"))
 	}
 	return strings.Join(lines, "\n")
 }

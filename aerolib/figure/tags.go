@@ -268,20 +268,20 @@ func (s *sheet) outline(sr series, y []float64) [][]vg.Point {
 }
 
 func (s *sheet) middleOf(sh shape) vg.Point {
-	low, high := s.bounds(sh)
-	return low.Add(high).Scale(0.5)
+	r := s.rectangle(sh)
+	return r.Min.Add(r.Max).Scale(0.5)
 }
 
-// bounds returns the corners of the rectangle around a shape.
-func (s *sheet) bounds(sh shape) (low, high vg.Point) {
-	low = s.pixel(sh.x[0], sh.y[0])
-	high = low
+// rectangle returns the rectangle around a shape.
+func (s *sheet) rectangle(sh shape) vg.Rectangle {
+	low := s.pixel(sh.x[0], sh.y[0])
+	high := low
 	for i := range sh.x {
 		p := s.pixel(sh.x[i], sh.y[i])
 		low = vg.Point{X: min(low.X, p.X), Y: min(low.Y, p.Y)}
 		high = vg.Point{X: max(high.X, p.X), Y: max(high.Y, p.Y)}
 	}
-	return low, high
+	return vg.Rectangle{Min: low, Max: high}
 }
 
 func clamp(v, low, high vg.Length) vg.Length { return max(low, min(v, high)) }

@@ -31,6 +31,8 @@ const (
 	curveWidth    = 2
 	frameWidth    = 1
 	markerRadius  = 4
+	symbolRadius  = 6.5
+	tallest       = 640 // a drawing to scale, unless it is asked for
 )
 
 var (
@@ -132,6 +134,32 @@ func (m polygonMarker) DrawGlyph(c *draw.Canvas, sty draw.GlyphStyle, at vg.Poin
 func drawMarker(c draw.Canvas, l look, at vg.Point) {
 	c.DrawGlyphNoClip(draw.GlyphStyle{Color: ground, Radius: markerRadius + 1.25, Shape: l.marker}, at)
 	c.DrawGlyphNoClip(draw.GlyphStyle{Color: l.color, Radius: markerRadius, Shape: l.marker}, at)
+}
+
+// drawSymbol draws the symbol of a single point.
+func drawSymbol(c draw.Canvas, s Symbol, at vg.Point) {
+	ring := func(r vg.Length, fill color.Color) {
+		c.DrawGlyphNoClip(draw.GlyphStyle{Color: fill, Radius: r, Shape: discMarker}, at)
+	}
+	switch s {
+	case Dot:
+		drawMarker(c, look{color: ink, marker: discMarker}, at)
+	case CentreOfGravity:
+		ring(symbolRadius, ink)
+		ring(symbolRadius-1.25, ground)
+		for _, start := range []float64{0, math.Pi} {
+			var quarter vg.Path
+			quarter.Move(at)
+			quarter.Arc(at, symbolRadius-0.5, start, math.Pi/2)
+			quarter.Close()
+			c.SetColor(ink)
+			c.Fill(quarter)
+		}
+	case NeutralPoint:
+		ring(symbolRadius, ink)
+		ring(symbolRadius-1.5, ground)
+		ring(2, ink)
+	}
 }
 
 // themed returns an empty plot in our theme.

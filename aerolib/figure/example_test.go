@@ -1,0 +1,69 @@
+package figure_test
+
+import (
+	"fmt"
+	"log"
+
+	"foreplane/aerolib/figure"
+	"foreplane/aerolib/unit"
+
+	"gonum.org/v1/plot"
+	"gonum.org/v1/plot/plotter"
+)
+
+func ExampleNew() {
+	speeds := []float64{60 * unit.Knot, 90 * unit.Knot, 120 * unit.Knot}
+	deflections := []float64{8.1 * unit.Degree, 2.4 * unit.Degree, 0.5 * unit.Degree}
+
+	f := figure.New("Trim of Sedge", figure.Axis{Label: "Speed V", Unit: "kt"}, figure.Axis{Label: "Deflection δ", Unit: "°"}).
+		Curve("foreplane", speeds, deflections).
+		Limit("V_S", 52*unit.Knot)
+
+	svg, err := f.SVG()
+	if err != nil {
+		log.Fatal(err)
+	}
+	fmt.Println(len(svg) > 0)
+	fmt.Println(f.AltText())
+	// Output:
+	// true
+	// Trim of Sedge
+	// Horizontal axis: Speed V from 50 to 120 kt. Vertical axis: Deflection δ from 0 to 8.5°. foreplane: falls from 8.1° at 60 kt to 0.5° at 120 kt. Line at 52 kt: VS.
+}
+
+func ExampleBars() {
+	f := figure.Bars("Who carries what at 95 kt", figure.Axis{Label: "Share of lift", Unit: "%"}, "Sedge", "Bracken").
+		Part("wing", []float64{0.774, 1.048}).
+		Part("foreplane", []float64{0.226, 0}).
+		Part("tailplane", []float64{0, -0.048})
+	fmt.Println(f.Data())
+	// Output:
+	// Who carries what at 95 kt
+	// Share of lift	wing	foreplane	tailplane
+	// Sedge	77.4	22.6
+	// Bracken	104.8		−4.8
+}
+
+func ExampleFigure_Outline() {
+	f := figure.New("Wing", figure.Axis{Label: "y to starboard", Unit: "m"}, figure.Axis{Label: "x aft of the datum", Unit: "m", Reversed: true}).
+		Outline("wing", []float64{-4, 0, 4, 4, 0, -4}, []float64{3.2, 3, 3.2, 4, 4.2, 4}).
+		Mark(figure.CentreOfGravity, "CG", 0, 3.3)
+	f.EqualScale = true
+	fmt.Println(f.Size())
+	// Output: 560 223
+}
+
+func ExampleOf() {
+	p := plot.New()
+	p.Title.Text = "Polar of Bracken"
+	p.X.Label.Text, p.Y.Label.Text = "C_D", "C_L"
+	line, err := plotter.NewLine(plotter.XYs{{X: 0.03, Y: 0}, {X: 0.05, Y: 0.7}})
+	if err != nil {
+		log.Fatal(err)
+	}
+	p.Add(line)
+	fmt.Println(figure.Of(p))
+	// Output:
+	// Polar of Bracken
+	// Horizontal axis: CD from 0.03 to 0.05. Vertical axis: CL from 0 to 0.7.
+}
