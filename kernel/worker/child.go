@@ -3,7 +3,6 @@ package worker
 import (
 	"context"
 	"errors"
-	"io"
 	"os"
 	"os/exec"
 	"sync"
@@ -28,6 +27,7 @@ type child struct {
 	order   *turnstile
 	alive   context.Context // until the process has ended
 	dead    context.CancelFunc
+	report  string        // text of the report stream since the last mark; its pump's alone
 	gone    chan struct{} // closed when the process has ended and all it wrote was delivered
 	ended   ending        // how, once gone is closed
 
@@ -35,8 +35,7 @@ type child struct {
 	outputs map[uint64]kernel.Output // by run
 	owner   kernel.Output            // of stream text
 	active  *running
-	last    int    // cell number of the last program
-	report  string // text of the report stream since the last mark
+	last    int // cell number of the last program
 	asked   map[uint64]context.CancelFunc
 	reaped  bool
 }
@@ -57,11 +56,11 @@ func startChild(o Options) (*child, error) {
 	cmd.Env = append(os.Environ(), o.Env...)
 	cmd.Env = append(cmd.Env, "GOTRACEBACK=single")
 	cmd.Dir = o.Dir
+	lead(cmd)
 	p, err := openPipes(cmd)
 	if err != nil {
 		return nil, err
 	}
-	lead(cmd)
 	err = cmd.Start()
 	p.closeTheirs()
 	if err != nil {
@@ -75,7 +74,7 @@ func startChild(o Options) (*child, error) {
 	c.alive, c.dead = context.WithCancel(context.Background())
 	key := newKey()
 	go c.watch(key)
-	c.link.send(message{Kind: kindSetup, Key: key, Memory: o.Memory, Stack: o.stack()}) // a failure shows as the end of the process
+	c.link.send(message{Kind: kindSetup, Key: key, Memory: o.Memory, Stack: o.stack()})
 	return c, nil
 }
 
@@ -84,11 +83,15 @@ func (c *child) run(ctx context.Context, number uint64, p *cell.Program, out ker
 	if c.isGone() {
 		return cell.Outcome{}, c.ended.lost(c.last, false)
 	}
+	frame, err := encode(message{Kind: kindRun, Run: number, Program: p})
+	if err != nil {
+		return cell.Outcome{Err: &kernel.CellError{Name: "Error", Message: err.Error()}}, nil
+	}
 	r := &running{number: number, cell: p.Cell, outcome: make(chan cell.Outcome, 1), over: make(chan struct{})}
 	c.enter(r, out)
 	defer close(r.over)
 	defer context.AfterFunc(ctx, func() { c.stop(r) })()
-	c.link.send(message{Kind: kindRun, Run: number, Program: p})
+	c.link.write(frame) // a failure shows as the end of the process
 	select {
 	case outcome := <-r.outcome:
 		return outcome, nil
@@ -171,132 +174,21 @@ func (c *child) watch(key []byte) {
 	c.pipes.expire(drainTime)
 	texts.Wait()
 	c.pipes.closeOurs()
-	c.ended.options, c.ended.status, c.ended.report = c.options, c.cmd.ProcessState, c.report
+	c.conclude()
 	close(c.gone)
 }
 
-func (c *child) pump(stream int, from *os.File, key []byte) {
-	p := pump{from: from, key: key, arrive: func(mark uint64) { c.order.arrive(stream, mark) }}
-	switch stream {
-	case stdout:
-		p.deliver = func(text string) { c.stream("stdout", text) }
-	case stderr:
-		p.deliver = func(text string) { c.stream("stderr", text) }
-	case report:
-		p.deliver = c.hold
-		p.arrive = func(mark uint64) { c.flush(); c.order.arrive(stream, mark) }
+// conclude notes how the worker ended.
+func (c *child) conclude() {
+	var rest string
+	rest, c.ended.report = cutReport(c.report)
+	if rest != "" {
+		c.stream("stderr", rest)
 	}
-	p.run()
-	c.order.leave(stream)
-}
-
-func (c *child) stream(name, text string) {
-	c.mu.Lock()
-	owner := c.owner
-	c.mu.Unlock()
-	if owner != nil {
-		owner.Stream(name, text)
-	}
-}
-
-// hold keeps text of the report stream: it may be the beginning of the runtime's last words.
-func (c *child) hold(text string) {
+	c.ended.status, c.ended.options = c.cmd.ProcessState, c.options
 	c.mu.Lock()
 	defer c.mu.Unlock()
-	if len(c.report) < maxReport {
-		c.report += text
-	}
-}
-
-// flush shows the held text: a worker that sends marks is alive.
-func (c *child) flush() {
-	c.mu.Lock()
-	text := c.report
-	c.report = ""
-	c.mu.Unlock()
-	if text != "" {
-		c.stream("stderr", text)
-	}
-}
-
-// receive delivers messages until the worker has closed its end.
-func (c *child) receive() {
-	for {
-		m, err := c.link.receive()
-		if err != nil {
-			if !errors.Is(err, io.EOF) {
-				c.ended.last = message{Kind: kindFault, Error: err.Error()}
-			}
-			return
-		}
-		if m.Mark == 0 {
-			c.deliver(m)
-			continue
-		}
-		c.order.await(m.Mark)
-		c.deliver(m)
-		c.order.pass(m.Mark)
-	}
-}
-
-func (c *child) deliver(m message) {
-	r, out := c.belongs(m)
-	switch m.Kind {
-	case kindShow:
-		out.Show(*m.Bundle, m.ID)
-	case kindUpdate:
-		out.Update(*m.Bundle, m.ID)
-	case kindClear:
-		out.Clear(m.Wait)
-	case kindAsk:
-		c.ask(m, out)
-	case kindForget:
-		c.forget(m.Question)
-	case kindDone:
-		r.outcome <- *m.Outcome
-	case kindReady:
-		c.ended.ready = true
-	case kindFault, kindMemory:
-		c.ended.last = m
-	}
-}
-
-// belongs returns the present program and the output that a message is for.
-func (c *child) belongs(m message) (*running, kernel.Output) {
-	c.mu.Lock()
-	defer c.mu.Unlock()
-	out, known := c.outputs[m.Run]
-	if !known {
-		out = c.owner
-	}
-	if m.Kind == kindBegin {
-		c.owner = out
-	}
-	return c.active, out
-}
-
-// ask passes a question on without waiting for its answer.
-func (c *child) ask(m message, out kernel.Output) {
-	ctx, cancel := context.WithCancel(c.alive)
-	c.mu.Lock()
-	c.asked[m.Question] = cancel
-	c.mu.Unlock()
-	go func() {
-		defer c.forget(m.Question)
-		answer := message{Kind: kindReply, Question: m.Question}
-		text, err := out.Input(ctx, m.Text, m.Password)
-		if answer.Text = text; err != nil {
-			answer.Error = err.Error()
-		}
-		c.link.send(answer)
-	}()
-}
-
-func (c *child) forget(question uint64) {
-	c.mu.Lock()
-	defer c.mu.Unlock()
-	if cancel, ok := c.asked[question]; ok {
-		cancel()
-		delete(c.asked, question)
+	if c.ended.kind != endClosed {
+		c.options.Log.Info("worker ended", "cell", c.last, "reason", c.ended.reason(), "report", c.ended.report)
 	}
 }

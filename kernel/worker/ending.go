@@ -90,6 +90,17 @@ func signalReason(s syscall.Signal) string {
 // fatal finds the line of the runtime's report that names the cause.
 var fatal = regexp.MustCompile(`(?m)^(fatal error: |panic: |SIG[A-Z]+: )(.*)$`)
 
+// lastWords finds where a report of the Go runtime begins.
+var lastWords = regexp.MustCompile(`(?m)^(runtime: |fatal error: |panic: |SIG[A-Z]+: |unexpected fault address )`)
+
+// cutReport splits text at the beginning of the runtime's report in it.
+func cutReport(text string) (before, report string) {
+	if at := lastWords.FindStringIndex(text); at != nil {
+		return text[:at[0]], text[at[0]:]
+	}
+	return text, ""
+}
+
 // runtimeReason explains the report of the Go runtime; it is empty if there is none.
 func (e *ending) runtimeReason() string {
 	found := fatal.FindStringSubmatch(e.report)

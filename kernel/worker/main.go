@@ -59,7 +59,7 @@ func limit(memory uint64, stack int) error {
 // watch ends the worker when it uses too much memory, or when its supervisor has gone and somebody else holds the pipe open.
 func watch(link *link, limit uint64) {
 	parent := os.Getppid()
-	for range time.Tick(50 * time.Millisecond) {
+	for range time.Tick(100 * time.Millisecond) {
 		if used := memoryUsed(); used > limit {
 			link.send(message{Kind: kindMemory, Memory: used})
 			killSelf()

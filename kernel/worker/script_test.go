@@ -38,6 +38,7 @@ var steps = map[string]step{
 	"alternate": plain(stepAlternate),
 	"stuck":     plain(stepStuck),
 	"exit":      plain(func(code string, _ kernel.Output) { os.Exit(number(code)) }),
+	"tell":      plain(stepTell),
 	"panic":     plain(stepPanic),
 	"maps":      plain(stepMaps),
 	"stack":     plain(func(string, kernel.Output) { println(deep(0)) }),
@@ -166,6 +167,21 @@ func stepAlternate(times string, out kernel.Output) {
 	for range number(times) {
 		out.Stream("stdout", "a")
 		out.Stream("stderr", "b")
+	}
+}
+
+// told is what stepTell writes to descriptor 2, more than is held back.
+const told = "something that compiled code has to tell"
+
+func stepTell(end string, _ kernel.Output) {
+	for range 3000 {
+		println(told)
+	}
+	switch end {
+	case "exit":
+		os.Exit(4)
+	case "panic":
+		stepPanic("enough", nil)
 	}
 }
 

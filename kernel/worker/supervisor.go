@@ -3,6 +3,7 @@ package worker
 import (
 	"context"
 	"errors"
+	"log/slog"
 	"sync"
 	"time"
 
@@ -18,21 +19,27 @@ type Options struct {
 	Env []string
 	// Dir is the directory cells run in; empty is the supervisor's own.
 	Dir string
-	// Memory is how many bytes the worker may use; 0 is 4 GiB. It is ended when it passes them.
+	// Memory is how many bytes the worker may use; 0 is 4 GiB, but no more than three quarters of what the machine has. The worker is ended when it
+	// passes them.
 	Memory uint64
 	// Grace is how long a program may take to stop before its worker is ended; 0 is 2 s.
 	Grace time.Duration
+	// Log is told when a worker ends, with the full report of the Go runtime; nil logs nothing.
+	Log *slog.Logger
 }
 
-// Stack is the most memory one goroutine's stack may take.
+// maxStack is the most memory one goroutine's stack may take.
 const maxStack = 512 << 20
 
 func (o Options) withDefaults() Options {
 	if o.Memory == 0 {
-		o.Memory = 4 << 30
+		o.Memory = min(4<<30, installedMemory()/4*3)
 	}
 	if o.Grace == 0 {
 		o.Grace = 2 * time.Second
+	}
+	if o.Log == nil {
+		o.Log = slog.New(slog.DiscardHandler)
 	}
 	return o
 }

@@ -173,6 +173,18 @@ func TestLosses(t *testing.T) {
 	}
 }
 
+// TestLastWords checks that what compiled code wrote to descriptor 2 is shown, and the runtime's report is not.
+func TestLastWords(t *testing.T) {
+	s := start(t, options("script"))
+	for _, step := range []string{"tell nothing", "tell exit", "tell panic"} {
+		out := newRecorder()
+		s.Run(limited(t), program(1, step), out)
+		if got, want := out.String(), "stderr:"+strings.Repeat(told+"\n", 3000); got != want {
+			t.Errorf("%s: got %d bytes, %.100q ... %q, want %d", step, len(got), got, got[max(0, len(got)-100):], len(want))
+		}
+	}
+}
+
 // TestLossBetweenPrograms checks that a program does not run on a session whose values are lost, and is told why.
 func TestLossBetweenPrograms(t *testing.T) {
 	s := start(t, options("script"))
