@@ -245,7 +245,9 @@ func declaredBy(stmts []ast.Stmt) []*ast.Ident {
 		case *ast.AssignStmt:
 			if s.Tok == token.DEFINE {
 				for _, e := range s.Lhs {
-					out = append(out, e.(*ast.Ident))
+					if id, ok := e.(*ast.Ident); ok { // go/types complains about the others
+						out = append(out, id)
+					}
 				}
 			}
 		case *ast.DeclStmt:

@@ -38,12 +38,12 @@ func (e *Engine) Run(ctx context.Context, cell kernel.Cell, out kernel.Output) k
 
 // Complete implements kernel.Engine.
 func (e *Engine) Complete(code string, cursor int) kernel.Completion {
-	return kernel.Completion{Start: cursor, End: cursor}
+	return e.front.Complete(code, cursor)
 }
 
 // Inspect implements kernel.Engine.
 func (e *Engine) Inspect(code string, cursor, detail int) (display.Bundle, bool) {
-	return display.Bundle{}, false
+	return e.front.Inspect(code, cursor, detail)
 }
 
 // Completeness implements kernel.Engine.
