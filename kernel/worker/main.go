@@ -19,7 +19,7 @@ func Main(open func() (cell.Runner, error)) int {
 		fmt.Fprintln(os.Stderr, "the worker is started by the kernel, not by hand")
 		return 2
 	}
-	ignoreInterrupts()
+	ignoreSignals()
 	go watch(link, m.Memory)
 	if err := serve(link, m, open); err != nil {
 		link.send(message{Kind: kindFault, Error: err.Error()})

@@ -23,8 +23,9 @@ func killSelf() {
 	os.Exit(1)
 }
 
-// ignoreInterrupts leaves interrupts to the supervisor, but not for processes that cells start, as ignoring the signal would.
-func ignoreInterrupts() { signal.Notify(make(chan os.Signal, 1), os.Interrupt) }
+// ignoreSignals leaves interrupts to the supervisor, and lives on when that has gone and descriptor 1 or 2 can no longer be written, until everything
+// is ended in order. Processes that cells start are not concerned, as they would be if the signals were ignored outright.
+func ignoreSignals() { signal.Notify(make(chan os.Signal, 1), os.Interrupt, syscall.SIGPIPE) }
 
 // inherit gives files to the process to be started, as [inherited] 0, 1 and so on.
 func inherit(cmd *exec.Cmd, files ...*os.File) { cmd.ExtraFiles = files }

@@ -21,7 +21,7 @@ func kill(p *os.Process) { p.Kill() }
 
 func killSelf() { os.Exit(1) }
 
-func ignoreInterrupts() { signal.Notify(make(chan os.Signal, 1), os.Interrupt) }
+func ignoreSignals() { signal.Notify(make(chan os.Signal, 1), os.Interrupt) }
 
 // inherit gives files to the process to be started, as [inherited] 0, 1 and so on.
 func inherit(cmd *exec.Cmd, files ...*os.File) {

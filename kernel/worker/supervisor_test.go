@@ -229,7 +229,7 @@ func TestClose(t *testing.T) {
 	}
 	s.Close()
 	mustLose(t, s, 2, "recall")
-	for i := 0; runtime.NumGoroutine() > before && i < 1000; i++ {
+	for ctx := limited(t); runtime.NumGoroutine() > before && ctx.Err() == nil; {
 		runtime.Gosched()
 	}
 	if after := runtime.NumGoroutine(); after > before {
