@@ -23,7 +23,7 @@ func (f *Figure) altText(s *sheet) string {
 		d = append(d, s.outlineInWords(sh))
 	}
 	for _, l := range s.limits {
-		d = append(d, fmt.Sprintf("Line at %s: %s", s.limitInWords(l), plain(l.label)))
+		d = append(d, s.limitInWords(l))
 	}
 	for _, p := range s.points {
 		d = append(d, s.pointInWords(p))
@@ -32,10 +32,15 @@ func (f *Figure) altText(s *sheet) string {
 }
 
 func (f *Figure) limitInWords(l limit) string {
+	a, name := f.X, "x"
 	if l.level {
-		return f.Y.inWords("y", l.at)
+		a, name = f.Y, "y"
 	}
-	return f.X.inWords("x", l.at)
+	words := fmt.Sprintf("Line at %s: %s", a.inWords(name, l.at), plain(l.label))
+	if !within(l.at, a) {
+		words += ", outside the axes"
+	}
+	return words
 }
 
 // outlineInWords says how far a shape that is no bar reaches.

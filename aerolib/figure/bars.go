@@ -60,7 +60,7 @@ func (f *Figure) barEnd(bar int, negative bool) float64 {
 
 // barLabel returns the text in a bar: its name and its value.
 func (f *Figure) barLabel(s shape) string {
-	return s.label + " " + strings.ReplaceAll(quantity(fixed(s.value, f.barDecimals()), f.X.Unit), " ", noBreakSpace)
+	return s.label + " " + unbroken(quantity(fixed(s.value, f.barDecimals()), f.X.Unit))
 }
 
 // barDecimals returns how many decimals all bars are written with, so that their parts add up to the eye: as many as give the longest one four

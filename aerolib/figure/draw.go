@@ -151,18 +151,16 @@ func (s *sheet) drawSeries(c draw.Canvas) {
 	many := s.manySeries()
 	for i, sr := range s.series {
 		l := lookOf(sr.look)
-		switch sr.kind {
-		case curve:
+		if sr.kind == curve {
 			c.StrokeLines(lineStyle(l, many), s.lines(sr, sr.y)...)
 			if many {
 				for _, p := range s.curveMarkers(i) {
 					drawMarker(c, l, p)
 				}
 			}
-		case dots:
-			for _, p := range s.outline(sr, sr.y) {
-				drawMarker(c, l, p[0])
-			}
+		}
+		for _, p := range s.singles(sr) {
+			drawMarker(c, l, p)
 		}
 	}
 	for _, p := range s.points {

@@ -85,7 +85,8 @@ func samples() map[string]*Figure {
 		"trim": trim, "moment": moment, "log": log, "limits": limits, "efficiency": efficiency, "legend": many,
 		"bars": Bars("Who carries what at 95 kt", Axis{Label: "Share of lift", Unit: "%"}, "Sedge", "Bracken").
 			Part("wing", []float64{0.774, 1.048}).Part("foreplane", []float64{0.226, 0}).Part("tailplane", []float64{0, -0.048}),
-		"single": New("", Axis{Label: "h", Unit: "ft"}, Axis{Label: "σ"}).Curve("", span(0, 6000, 5), span(1, 0.53, 5)),
+		"planform": Planform(canard(), Station{NeutralPoint, "neutral point", 2.75}),
+		"single":   New("", Axis{Label: "h", Unit: "ft"}, Axis{Label: "σ"}).Curve("", span(0, 6000, 5), span(1, 0.53, 5)),
 	}
 }
 
@@ -145,7 +146,7 @@ func TestDrawnTwice(t *testing.T) {
 	}
 }
 
-// TestPNG holds the picture to have two pixels for each CSS pixel.
+// TestPNG holds the picture to have two pixels for each CSS pixel, and to be small.
 func TestPNG(t *testing.T) {
 	for _, name := range []string{"trim", "moment", "legend"} {
 		f := samples()[name]
@@ -158,8 +159,8 @@ func TestPNG(t *testing.T) {
 			t.Fatal(err)
 		}
 		w, h := f.Size()
-		if got := img.Bounds().Size(); got.X != 2*w || got.Y != 2*h || w != defaultWidth {
-			t.Errorf("%s: %v pixels for %d × %d", name, got, w, h)
+		if got := img.Bounds().Size(); got.X != 2*w || got.Y != 2*h || w != defaultWidth || len(data) > 120_000 {
+			t.Errorf("%s: %v pixels for %d × %d, %d bytes", name, got, w, h, len(data))
 		}
 	}
 }
@@ -235,5 +236,42 @@ func TestAltTextTellsLosses(t *testing.T) {
 		if !strings.Contains(f.AltText(), want) {
 			t.Errorf("%q does not say %q", f.AltText(), want)
 		}
+	}
+}
+
+// TestOutsideTheAxes holds what fixed axes cut off to be told, not drawn.
+func TestOutsideTheAxes(t *testing.T) {
+	f := New("T", Axis{Min: 0, Max: 1}, Axis{Min: 0, Max: 1}).Curve("gone", []float64{2, 3}, []float64{2, 3}).
+		Point("far", 5, 0.5).Limit("beyond", 7).Level("above", 8).Curve("here", []float64{0, 1}, []float64{0, 1})
+	for _, want := range []string{"2 points lie outside the axes", "far: x = 5, y = 0.5, outside", "x = 7: beyond, outside", "y = 8: above, outside"} {
+		if !strings.Contains(f.AltText(), want) {
+			t.Errorf("%q does not say %q", f.AltText(), want)
+		}
+	}
+	svg, err := f.SVG()
+	if err != nil {
+		t.Fatal(err)
+	}
+	_, drawing, _ := strings.Cut(string(svg), "</desc>")
+	for _, gone := range []string{"gone", "far", "beyond", "above"} {
+		if strings.Contains(drawing, gone) {
+			t.Errorf("%q is drawn", gone)
+		}
+	}
+}
+
+// TestSinglePoints holds a point of a curve between two gaps to be seen.
+func TestSinglePoints(t *testing.T) {
+	nan := math.NaN()
+	f := New("", Axis{}, Axis{}).Curve("c", []float64{0, 1, 2, 3, 4, 5}, []float64{0, nan, 1, nan, 2, 3})
+	s, err := f.layout()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got := s.singles(s.series[0]); len(got) != 2 || got[1] != s.pixel(2, 1) {
+		t.Errorf("single points %v, want those at x = 0 and 2", got)
+	}
+	if got := s.lines(s.series[0], s.series[0].y); len(got) != 1 || len(got[0]) != 2 {
+		t.Errorf("lines %v, want one from x = 4 to 5", got)
 	}
 }

@@ -28,6 +28,9 @@ func fixed(v float64, decimals int) string {
 	return whole
 }
 
+// unbroken keeps text on one line.
+func unbroken(s string) string { return strings.ReplaceAll(s, " ", noBreakSpace) }
+
 func group(digits string) string {
 	head := len(digits) % 3
 	parts := []string{}

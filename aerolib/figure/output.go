@@ -4,9 +4,6 @@ import (
 	"bytes"
 	"crypto/sha256"
 	"fmt"
-	"image/png"
-
-	"gonum.org/v1/plot/vg/vgimg"
 )
 
 // SVG draws the figure as a compact SVG element that may stand in a page or a file. The same figure gives the same bytes. It returns the
@@ -35,22 +32,6 @@ func (c *svgCanvas) document(title, description string) []byte {
 	b.Write(c.body.Bytes())
 	b.WriteString("</svg>\n")
 	return b.Bytes()
-}
-
-// pixelRatio is the number of pixels of a PNG for one CSS pixel.
-const pixelRatio = 2
-
-// PNG draws the figure as a picture with two pixels for each CSS pixel of [Figure.Size].
-func (f *Figure) PNG() ([]byte, error) {
-	s, err := f.layout()
-	if err != nil {
-		return nil, err
-	}
-	c := vgimg.NewWith(vgimg.UseWH(s.w, s.h), vgimg.UseDPI(72*pixelRatio))
-	s.draw(c)
-	var b bytes.Buffer
-	err = png.Encode(&b, c.Image())
-	return b.Bytes(), err
 }
 
 // Size returns width and height of the figure in CSS pixels, and zeros if it cannot be drawn.

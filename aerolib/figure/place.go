@@ -258,10 +258,10 @@ func (s *sheet) obstacles() obstacles {
 	}
 	many := s.manySeries()
 	for i, sr := range s.series {
+		for _, p := range s.singles(sr) {
+			marker(p)
+		}
 		if sr.kind == dots {
-			for _, p := range s.outline(sr, sr.y) {
-				marker(p[0])
-			}
 			continue
 		}
 		if sr.kind == curve && many {

@@ -40,7 +40,7 @@ const (
 	columnGap   = 8    // between frame and the column of labels
 	columnLimit = 158  // widest column
 	columnShare = 0.36 // of the width of the figure, at most
-	insideLimit = 190  // widest label inside the frame
+	insideLimit = 240  // widest label inside the frame
 	tagGap      = 2    // between labels
 	endZone     = 40   // curves that end this close to the right edge are named in the column
 )
@@ -58,7 +58,7 @@ func (s *sheet) makeTags() []*tag {
 	seen := map[string]bool{}
 	many, zone := s.manySeries(), s.endZone()
 	for i, sr := range s.series {
-		if sr.label == "" || seen[sr.label] {
+		if sr.label == "" || seen[sr.label] || len(s.outline(sr, sr.y)) == 0 {
 			continue
 		}
 		seen[sr.label] = true
@@ -253,18 +253,40 @@ func (s *sheet) endOf(sr series) vg.Point {
 	return end
 }
 
-// outline returns the lines of a series, or its points if it has no lines.
+// outline returns the visible lines of a series and its single points, as lines of one point.
 func (s *sheet) outline(sr series, y []float64) [][]vg.Point {
+	var lines [][]vg.Point
 	if sr.kind != dots {
-		return s.lines(sr, y)
+		lines = s.lines(sr, y)
 	}
-	var points [][]vg.Point
 	for i := range sr.x {
-		if p := s.pixel(sr.x[i], y[i]); !sr.gapAt(i) && inside(s.data, p) {
-			points = append(points, []vg.Point{p})
+		if sr.single(i) {
+			if p := s.pixel(sr.x[i], y[i]); inside(s.data, p) {
+				lines = append(lines, []vg.Point{p})
+			}
+		}
+	}
+	return lines
+}
+
+// singles returns the visible points of a series that stand alone and get a marker each.
+func (s *sheet) singles(sr series) []vg.Point {
+	var points []vg.Point
+	for _, line := range s.outline(sr, sr.y) {
+		if len(line) == 1 {
+			points = append(points, line[0])
 		}
 	}
 	return points
+}
+
+// single reports whether the i-th point stands alone: a point between gaps, or any that no line joins.
+func (s series) single(i int) bool {
+	if s.gapAt(i) || s.kind == band {
+		return false
+	}
+	alone := (i == 0 || s.gapAt(i-1)) && (i == len(s.x)-1 || s.gapAt(i+1))
+	return s.kind == dots || alone
 }
 
 func (s *sheet) middleOf(sh shape) vg.Point {

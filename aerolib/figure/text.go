@@ -146,12 +146,12 @@ func style(size vg.Length, c color.Color) text.Style {
 	return text.Style{Color: c, Font: font.From(sans, size), Handler: markup{}, XAlign: text.XLeft, YAlign: text.YBottom}
 }
 
-// wrap breaks text into lines not wider than width, at blanks; a word that is wider stands alone.
+// wrap breaks text into lines not wider than width, at blanks but not at no-break spaces; a word that is wider stands alone.
 func wrap(s string, sty text.Style, width vg.Length) string {
 	var lines []string
 	for _, paragraph := range strings.Split(s, "\n") {
 		line := ""
-		for _, word := range strings.Fields(paragraph) {
+		for _, word := range strings.FieldsFunc(paragraph, func(r rune) bool { return r == ' ' || r == '\t' }) {
 			if longer := strings.TrimLeft(line+" "+word, " "); line == "" || sty.Width(longer) <= width {
 				line = longer
 				continue
