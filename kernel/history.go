@@ -15,23 +15,24 @@ import (
 
 // Bounds of the history: it is there to recall inputs at a prompt, not to archive data that was pasted into a cell.
 const (
-	maxHistory = 10_000   // inputs in memory
-	maxRecord  = 1 << 20  // bytes of one line of the file; longer ones are not kept
-	maxFile    = 16 << 20 // bytes of the file before it is set aside
+	maxHistory = 10_000  // inputs in memory, of this session and of earlier ones
+	maxRecord  = 1 << 18 // bytes of one line of the file; longer ones are not kept
+	maxFile    = 2 << 20 // bytes of the file before it is set aside
 )
 
 // history keeps the inputs of this session and, through a file of JSON lines, of earlier ones.
 //
 // Every line is appended by one write, so kernels that share the file do not disturb each other. When a kernel starts and finds the file over maxFile,
-// it renames it to end in ".old", in place of an earlier one: the last two files are read. A session is numbered by the millisecond it began in, which
-// needs no agreement between kernels.
+// it renames it to end in ".old", in place of an earlier one. The two files are read when a client first asks: most never do. A session is numbered by
+// the millisecond it began in, which needs no agreement between kernels.
 type history struct {
 	path    string // empty: in memory only
 	log     *slog.Logger
 	session int64
+	earlier func() record // what the files hold of other sessions
 
-	mu      sync.Mutex
-	entries []entry // in order of arrival
+	mu  sync.Mutex
+	own record
 }
 
 // entry is one input and, once there is one, the text of its value. In the file the two are lines of their own.
@@ -42,16 +43,16 @@ type entry struct {
 	Output  *string `json:"output,omitempty"`
 }
 
-// openHistory reads the history in path. What cannot be read is logged and passed over: a kernel without history is better than none.
+// record is a list of entries in order of arrival.
+type record []entry
+
+// openHistory returns the history in path. What cannot be read or written is logged and passed over: a kernel without history is better than none.
 func openHistory(path string, now time.Time, log *slog.Logger) *history {
 	h := &history{path: path, log: log, session: now.UnixMilli()}
-	if path == "" {
-		return h
-	}
-	h.complain(os.MkdirAll(filepath.Dir(path), 0o700))
-	h.setAside()
-	for _, name := range []string{h.old(), path} {
-		h.complain(h.load(name))
+	h.earlier = sync.OnceValue(h.load)
+	if path != "" {
+		h.complain(os.MkdirAll(filepath.Dir(path), 0o700))
+		h.setAside()
 	}
 	return h
 }
@@ -70,8 +71,17 @@ func (h *history) complain(err error) {
 	}
 }
 
-// load reads one file. Lines that make no sense, such as one that was cut off when a disk was full, are passed over.
-func (h *history) load(name string) error {
+func (h *history) load() record {
+	var all record
+	if h.path != "" {
+		h.complain(h.read(h.old(), &all))
+		h.complain(h.read(h.path, &all))
+	}
+	return all
+}
+
+// read adds one file to a record. Lines that make no sense, such as one that was cut off when a disk was full, are passed over.
+func (h *history) read(name string, into *record) error {
 	f, err := os.Open(name)
 	if err != nil {
 		return err
@@ -82,11 +92,12 @@ func (h *history) load(name string) error {
 	bad := 0
 	for lines.Scan() {
 		var e entry
-		if json.Unmarshal(lines.Bytes(), &e) != nil || e.Line < 1 {
+		switch err := json.Unmarshal(lines.Bytes(), &e); {
+		case err != nil || e.Line < 1 || e.Input == "" && e.Output == nil:
 			bad++
-			continue
+		case e.Session != h.session:
+			into.add(e)
 		}
-		h.insert(e)
 	}
 	if bad > 0 {
 		h.log.Warn("history: lines passed over", "file", name, "lines", bad)
@@ -96,22 +107,24 @@ func (h *history) load(name string) error {
 
 // input records what a cell was, before it runs: it may be the last thing the process does.
 func (h *history) input(line int, code string) {
-	h.record(entry{Session: h.session, Line: line, Input: code})
+	if code != "" {
+		h.keep(entry{Session: h.session, Line: line, Input: code})
+	}
 }
 
 // output records the text of a cell's value.
 func (h *history) output(line int, text string) {
-	h.record(entry{Session: h.session, Line: line, Output: &text})
+	h.keep(entry{Session: h.session, Line: line, Output: &text})
 }
 
-func (h *history) record(e entry) {
+func (h *history) keep(e entry) {
 	line, err := json.Marshal(e)
-	if err != nil || len(line) >= maxRecord || e.Input == "" && e.Output == nil {
+	if err != nil || len(line) >= maxRecord {
 		return
 	}
 	h.mu.Lock()
 	defer h.mu.Unlock()
-	h.insert(e)
+	h.own.add(e)
 	if h.path != "" {
 		h.complain(appendFile(h.path, append(line, '\n')))
 	}
@@ -126,28 +139,29 @@ func appendFile(path string, line []byte) error {
 	return errors.Join(err, f.Close())
 }
 
-// insert adds an entry, or the output to the input it belongs to.
-func (h *history) insert(e entry) {
-	if e.Input != "" {
-		if len(h.entries) >= 2*maxHistory {
-			h.entries = slices.Clone(h.entries[maxHistory:])
+// add appends an input, or gives an output to the input it belongs to. The oldest half goes when there are too many.
+func (r *record) add(e entry) {
+	if e.Output == nil {
+		if len(*r) >= 2*maxHistory {
+			*r = slices.Clone((*r)[maxHistory:])
 		}
-		h.entries = append(h.entries, e)
+		*r = append(*r, e)
 		return
 	}
-	for i := len(h.entries) - 1; i >= 0; i-- {
-		if h.entries[i].Session == e.Session && h.entries[i].Line == e.Line {
-			h.entries[i].Output = e.Output
+	for i, known := range slices.Backward(*r) {
+		if known.Session == e.Session && known.Line == e.Line {
+			(*r)[i].Output = e.Output
 			return
 		}
 	}
 }
 
-// all returns the entries in order.
+// all returns the entries of all sessions, this one last.
 func (h *history) all() []entry {
+	earlier := h.earlier()
 	h.mu.Lock()
 	defer h.mu.Unlock()
-	return slices.Clone(h.entries)
+	return slices.Concat(earlier, h.own)
 }
 
 // sessionAt resolves a session number of a request: positive numbers are meant as they are, 0 is this session, -1 the one before.
@@ -155,15 +169,16 @@ func (h *history) sessionAt(n int64) int64 {
 	if n > 0 {
 		return n
 	}
-	seen := []int64{h.session}
-	for _, e := range h.all() {
-		seen = append(seen, e.Session)
+	before := []int64{h.session}
+	for _, e := range h.earlier() {
+		if e.Session < h.session {
+			before = append(before, e.Session)
+		}
 	}
-	slices.Sort(seen)
-	seen = slices.Compact(seen)
-	at, _ := slices.BinarySearch(seen, h.session)
-	if int64(at)+n < 0 {
-		return 0 // no such session
+	slices.Sort(before)
+	before = slices.Compact(before)
+	if at := int64(len(before)) - 1 + n; at >= 0 {
+		return before[at]
 	}
-	return seen[int64(at)+n]
+	return 0 // there was no such session
 }
