@@ -77,9 +77,6 @@ func (c *svgCanvas) SetLineDash(dashes []vg.Length, offset vg.Length) {
 
 // SetColor sets the colour of strokes, fills and text.
 func (c *svgCanvas) SetColor(clr color.Color) {
-	if clr == nil {
-		clr = color.Black
-	}
 	c.state.color = clr
 }
 
@@ -283,8 +280,11 @@ func (c *svgCanvas) DrawImage(r vg.Rectangle, img image.Image) {
 		attribute("width", float64(r.Size().X)*k), attribute("height", float64(r.Size().Y)*k), base64.StdEncoding.EncodeToString(b.Bytes()))
 }
 
-// paint returns the attributes of a colour.
+// paint returns the attributes of a colour; none is black, as gonum/plot has it.
 func paint(name string, clr color.Color) string {
+	if clr == nil {
+		clr = color.Black
+	}
 	n := color.NRGBAModel.Convert(clr).(color.NRGBA)
 	s := fmt.Sprintf(" %s=\"#%02x%02x%02x\"", name, n.R, n.G, n.B)
 	if n.A < 255 {
@@ -294,6 +294,9 @@ func paint(name string, clr color.Color) string {
 }
 
 func opaque(clr color.Color) bool {
+	if clr == nil {
+		return true
+	}
 	_, _, _, a := clr.RGBA()
 	return a == 0xffff
 }
