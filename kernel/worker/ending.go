@@ -88,7 +88,7 @@ func signalReason(s syscall.Signal) string {
 }
 
 // fatal finds the line of the runtime's report that names the cause.
-var fatal = regexp.MustCompile(`(?m)^(fatal error: |panic: |SIG[A-Z]+: )(.*)$`)
+var fatal = regexp.MustCompile(`(?m)^(fatal error: |panic: |SIG[A-Z]+: )(.*?)( \[recovered.*\])?$`)
 
 // lastWords finds where a report of the Go runtime begins.
 var lastWords = regexp.MustCompile(`(?m)^(runtime: |fatal error: |panic: |SIG[A-Z]+: |unexpected fault address )`)
@@ -110,7 +110,7 @@ func (e *ending) runtimeReason() string {
 	what := found[2]
 	switch {
 	case found[1] == "panic: ":
-		return "panic in a goroutine: " + strings.TrimSuffix(what, " [recovered]")
+		return "panic in a goroutine: " + what
 	case strings.Contains(what, "stack overflow"):
 		return fmt.Sprintf("stack overflow, a function went on calling itself until the stack of %s was full", size(uint64(e.options.stack())))
 	case strings.Contains(what, "out of memory") || strings.Contains(e.report, "out of memory"):

@@ -6,7 +6,7 @@ import (
 )
 
 // dump is how the runtime reports a panic, shortened.
-const dump = `panic: runtime error: index out of range [7] with length 3
+const dump = `panic: runtime error: index out of range [7] with length 3 [recovered, repanicked]
 
 goroutine 23 [running]:
 foreplane/aerolib/lattice.(*Mesh).panel(...)

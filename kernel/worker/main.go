@@ -41,7 +41,6 @@ func serve(link *link, m message, open func() (cell.Runner, error)) error {
 	if err != nil {
 		return err
 	}
-	defer machine.Close()
 	s := &server{link: link, machine: machine, out: &output{link: link, key: m.Key, std: std}, questions: map[uint64]chan message{}}
 	if err := link.send(message{Kind: kindReady}); err != nil {
 		return err
