@@ -1,0 +1,121 @@
+package trim
+
+import (
+	"fmt"
+	"math"
+	"math/cmplx"
+
+	"gonum.org/v1/gonum/mathext"
+
+	"foreplane/aerolib/aircraft"
+	"foreplane/aerolib/unit"
+)
+
+// FarDownwash returns the downwash angle far behind a wing with elliptic loading, inside its span:
+//
+//	ε = 2 CL / (π A)
+//
+// ([Glauert], ch. XI). It returns a [*unit.PositiveError] for A not above zero, and a [*unit.RangeError] for a coefficient that is not finite.
+func FarDownwash(lift unit.Coefficient, aspect unit.Ratio) (unit.Angle, error) {
+	if err := unit.CheckPositive("trim.FarDownwash", "aspect ratio", aspect, "1"); err != nil {
+		return 0, err
+	}
+	if err := unit.CheckRange("trim.FarDownwash", "lift coefficient", lift, math.Inf(-1), math.Inf(1), "1"); err != nil {
+		return 0, err
+	}
+	return 2 * lift / (math.Pi * aspect), nil
+}
+
+// FarWash returns the wash far behind a wing with elliptic loading over [FarDownwash], at η = 2y/b to starboard of its wake and ζ = 2z/b above it:
+//
+//	w/w₀ = Re[1 − t/√(t² − 1)],   t = η + iζ
+//
+// which in the plane of the wake is 1 inside the span and 1 − η/√(η² − 1), an upwash, outside ([Glauert], ch. XI). It returns an error at the tips
+// themselves, where it has no value.
+func FarWash(eta, zeta unit.Ratio) (unit.Ratio, error) {
+	t := complex(math.Abs(eta), math.Abs(zeta))
+	w := real(1 - t/root(t))
+	if math.IsNaN(w) || math.IsInf(w, 0) {
+		return 0, fmt.Errorf("trim.FarWash: η = %v, ζ = %v is at a tip of the wake or not a number", eta, zeta)
+	}
+	return w, nil
+}
+
+// root returns √(t² − 1) with its branch cut along the wake, −1 to 1.
+func root(t complex128) complex128 { return cmplx.Sqrt(t-1) * cmplx.Sqrt(t+1) }
+
+// DistanceFactor returns the wash in the plane of symmetry at ξ = 2x/b behind a straight wing with elliptic loading, over that far behind:
+//
+//	f = ½ [1 + (2/π) √(1 + ξ²)/ξ · E(1/(1 + ξ²))]
+//
+// with E the complete elliptic integral of the second kind, of the parameter. The half is that of the trailing vortices; the rest, odd in ξ, comes with the
+// bound vortex. Behind, f falls to 1; ahead, with ξ below zero, f is an upwash and vanishes. (The law of Biot and Savart over the lifting line, integrated
+// in closed form.) It returns an error at ξ = 0, on the bound vortex.
+func DistanceFactor(xi unit.Ratio) (unit.Ratio, error) {
+	if xi == 0 || math.IsNaN(xi) {
+		return 0, fmt.Errorf("trim.DistanceFactor: ξ = %v is on the bound vortex or not a number", xi)
+	}
+	if math.IsInf(xi, 0) {
+		return max(0, math.Copysign(1, xi)), nil
+	}
+	m := 1 / (1 + xi*xi)
+	return 0.5 * (1 + 2/math.Pi*math.Hypot(1, xi)/xi*mathext.CompleteE(m)), nil
+}
+
+// wash is what one surface does to another, for unit lift coefficient of the generating surface.
+type wash struct {
+	mean   unit.Angle  // downwash averaged over the receiving area
+	moment unit.Length // mean of downwash times (x − x̄) over the receiving area, along its quarter-chord line
+}
+
+// washOn returns the wash of generator on receiver: far wash, averaged in closed form, times the factor of distance between the quarter points of the mean
+// chords. It returns an error if the surfaces stand so close that the bound vortex may not be taken as a line.
+func washOn(generator, receiver aircraft.Surface, mach unit.MachNumber) (wash, error) {
+	distance := receiver.QuarterChord() - generator.QuarterChord()
+	if least := (receiver.MeanChord() + generator.MeanChord()) / 2; math.Abs(distance) < least {
+		return wash{}, fmt.Errorf("trim: %s and %s are %s apart lengthwise; the closed form needs at least %s",
+			generator.Name, receiver.Name, unit.Format(math.Abs(distance), "m"), unit.Format(least, "m"))
+	}
+	semi := generator.Span / 2
+	factor, err := DistanceFactor(distance / semi / compressibility(mach, 0))
+	if err != nil {
+		return wash{}, err
+	}
+	far, err := FarDownwash(1, generator.AspectRatio())
+	if err != nil {
+		return wash{}, err
+	}
+	mean, first := farAverages(receiver, semi, receiver.Height()-generator.Height())
+	uneven := (first - mean*receiver.MeanChordStation()) * math.Tan(receiver.SweepAt(0.25))
+	return wash{mean: factor * far * mean, moment: factor * far * uneven}, nil
+}
+
+// farAverages returns the averages of w/w₀ and of y w/w₀ over the area of s, for a wake of the given semispan that passes at a distance gap below or above.
+//
+// With t = (y + i gap)/semi, both are sums of real parts of ∫tⁿ (1 − t/√(t² − 1)) dt, which have closed forms ([antiderivatives]); the singular peak at the
+// tip of a wake in the same plane integrates to a finite value.
+func farAverages(s aircraft.Surface, semi, gap unit.Length) (mean unit.Ratio, first unit.Length) {
+	zeta := math.Abs(gap) / semi
+	end := s.Span / 2 / semi
+	inner, outer := antiderivatives(complex(0, zeta)), antiderivatives(complex(end, zeta))
+	var k [3]complex128 // integrals of tⁿ w over the span
+	for n := range k {
+		k[n] = outer[n] - inner[n]
+	}
+	i0 := real(k[0]) // of ηⁿ w, η = t − iζ
+	i1 := real(k[1] - complex(0, zeta)*k[0])
+	i2 := real(k[2] - complex(0, 2*zeta)*k[1] - complex(zeta*zeta, 0)*k[0])
+	root, taper := s.RootChord, (s.TipChord-s.RootChord)/end // chord = root + taper η
+	area := root*end + taper*end*end/2
+	return (root*i0 + taper*i1) / area, semi * (root*i1 + taper*i2) / area
+}
+
+// antiderivatives returns the antiderivatives of tⁿ (1 − t/√(t² − 1)) for n = 0, 1, 2.
+func antiderivatives(t complex128) [3]complex128 {
+	s := root(t)
+	return [3]complex128{
+		t - s,
+		t*t/2 - (t*s+cmplx.Log(t+s))/2,
+		t*t*t/3 - s*(t*t+2)/3,
+	}
+}
