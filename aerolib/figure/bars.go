@@ -113,7 +113,10 @@ func (f *Figure) barsInWords() []string {
 
 // barTable has a row for each bar and a column for each part.
 func (f *Figure) barTable(d *Data) {
-	d.Header, d.Units = []string{plain(f.X.Label)}, []string{""}
+	d.Header, d.Units = []string{""}, []string{""}
+	if label := plain(f.X.Label); label != "" {
+		d.Caption += " (" + label + ")"
+	}
 	column := map[string]int{}
 	for _, s := range f.shapes {
 		if column[s.label] == 0 {

@@ -4,7 +4,9 @@ import (
 	"fmt"
 	"log"
 
+	"foreplane/aerolib/aircraft"
 	"foreplane/aerolib/figure"
+	"foreplane/aerolib/trim"
 	"foreplane/aerolib/unit"
 
 	"gonum.org/v1/plot"
@@ -38,10 +40,71 @@ func ExampleBars() {
 		Part("tailplane", []float64{0, -0.048})
 	fmt.Println(f.Data())
 	// Output:
-	// Who carries what at 95 kt
-	// Share of lift	wing	foreplane	tailplane
+	// Who carries what at 95 kt (Share of lift)
+	// 	wing	foreplane	tailplane
 	// Sedge	77.4	22.6
 	// Bracken	104.8		−4.8
+}
+
+func ExamplePlanform() {
+	sedge := aircraft.Sedge()
+	neutral, err := trim.NeutralPoint(sedge, 0)
+	if err != nil {
+		log.Fatal(err)
+	}
+	f := figure.Planform(sedge, figure.Station{Symbol: figure.NeutralPoint, Label: "neutral point", X: neutral.X})
+	fmt.Println(f.Title, f.Err())
+	// Output: Planform of Sedge <nil>
+}
+
+func ExampleTrimCurves() {
+	var results []trim.Result
+	for _, speed := range []float64{80 * unit.Knot, 110 * unit.Knot, 140 * unit.Knot} {
+		c, err := trim.At(6500*unit.Foot, speed)
+		if err != nil {
+			log.Fatal(err)
+		}
+		r, err := trim.Solve(aircraft.Sedge(), c)
+		if err != nil {
+			log.Fatal(err)
+		}
+		results = append(results, r)
+	}
+	_, header, units, rows := figure.TrimCurves(results...).Table()
+	fmt.Printf("%q\n%q\n%d rows\n", header, units, len(rows))
+	// Output:
+	// ["True airspeed V" "deflection δ" "angle of attack α"]
+	// ["kt" "°" "°"]
+	// 3 rows
+}
+
+func ExampleMoments() {
+	c, err := trim.At(6500*unit.Foot, 110*unit.Knot)
+	if err != nil {
+		log.Fatal(err)
+	}
+	r, err := trim.Solve(aircraft.Bracken(), c)
+	if err != nil {
+		log.Fatal(err)
+	}
+	f := figure.Moments(r, []float64{-4 * unit.Degree, 12 * unit.Degree}, []float64{-5 * unit.Degree, 0, 5 * unit.Degree}).
+		Point("this flight", r.CL, 0)
+	fmt.Println(f.Title, f.Err())
+	// Output: Pitching moment of Bracken <nil>
+}
+
+func ExampleLiftShares() {
+	c, err := trim.At(6500*unit.Foot, 110*unit.Knot)
+	if err != nil {
+		log.Fatal(err)
+	}
+	sedge, errS := trim.Solve(aircraft.Sedge(), c)
+	bracken, errB := trim.Solve(aircraft.Bracken(), c)
+	if errS != nil || errB != nil {
+		log.Fatal(errS, errB)
+	}
+	fmt.Println(figure.LiftShares(sedge, bracken).Data().Header[1:])
+	// Output: [wing foreplane tailplane]
 }
 
 func ExampleFigure_Outline() {

@@ -1,7 +1,9 @@
 package figure
 
 import (
+	"cmp"
 	"math"
+	"slices"
 	"sort"
 
 	"gonum.org/v1/plot/vg"
@@ -36,7 +38,7 @@ func (s *sheet) place(tags []*tag) (spilled []*tag) {
 func (s *sheet) settle(t *tag, o obstacles, taken []vg.Rectangle) bool {
 	for _, at := range s.candidates(t) {
 		t.at = at
-		if box := t.box(); s.onSheet(box) && !o.hit(box, t) && !overlapsAny(box, taken) {
+		if box := t.box(); s.onSheet(box) && !o.hit(box, t) && !overlapsAny(wider(box), taken) {
 			t.leader = t.what == ofShape && s.needsLeader(t)
 			return true
 		}
@@ -106,14 +108,44 @@ func (s *sheet) alongSeries(sr series, w, h vg.Length) []vg.Point {
 	return places
 }
 
-// besideShape lists places in the middle of a shape, then just below and above it, then around it.
+// besideShape lists places inside a shape, then just below and above its middle, then around it.
 func (s *sheet) besideShape(sh shape, a vg.Point, w, h vg.Length) []vg.Point {
-	places := []vg.Point{{X: a.X - w/2, Y: a.Y - h/2}}
+	var places []vg.Point
+	for _, p := range s.insides(sh, a) {
+		places = append(places, vg.Point{X: p.X - w/2, Y: p.Y - h/2})
+	}
 	r := s.rectangle(sh)
 	for _, x := range []vg.Length{0, -w / 4, w / 4, -w / 2, w / 2} {
 		places = append(places, vg.Point{X: a.X - w/2 + x, Y: r.Min.Y - h - 2}, vg.Point{X: a.X - w/2 + x, Y: r.Max.Y + 2})
 	}
 	return append(places, around(a, w, h, 10, 20, 30, 45, 60)...)
+}
+
+// insides returns points inside a shape: its middle, and points halfway between corners, the nearest to the middle first.
+func (s *sheet) insides(sh shape, middle vg.Point) []vg.Point {
+	corners := s.corners(sh)
+	points := []vg.Point{middle}
+	for i, a := range corners[1:] {
+		for _, b := range corners[:i] {
+			points = append(points, a.Add(b).Scale(0.5))
+		}
+	}
+	points = slices.DeleteFunc(points, func(p vg.Point) bool { return !encloses(corners, p) })
+	away := func(p vg.Point) float64 { return math.Hypot(float64(p.X-middle.X), float64(p.Y-middle.Y)) }
+	slices.SortStableFunc(points, func(a, b vg.Point) int { return cmp.Compare(math.Round(away(a)), math.Round(away(b))) })
+	return points
+}
+
+// encloses reports whether a point lies inside a closed line, by counting how often a ray to the right meets it.
+func encloses(corners []vg.Point, p vg.Point) bool {
+	in := false
+	for i, b := range corners[1:] {
+		a := corners[i]
+		if (a.Y > p.Y) != (b.Y > p.Y) && p.X < a.X+(b.X-a.X)*(p.Y-a.Y)/(b.Y-a.Y) {
+			in = !in
+		}
+	}
+	return in
 }
 
 // around lists places for a box of the given size at growing distances from a point.
@@ -214,17 +246,14 @@ func spread(wanted, heights []float64, low, high float64) []float64 {
 // obstacles are what labels must not hide.
 type obstacles struct {
 	segments []segment
-	boxes    []obstacleBox
+	boxes    []vg.Rectangle
 }
+
+var clearance = vg.Point{X: 8, Y: 8}
 
 type segment struct {
 	a, b  vg.Point
 	limit int // number of the limit it draws, or -1
-}
-
-type obstacleBox struct {
-	vg.Rectangle
-	shape int // number of the shape it bounds, or -1
 }
 
 // hit reports whether a box touches an obstacle other than the one that the tag names.
@@ -237,12 +266,10 @@ func (o obstacles) hit(box vg.Rectangle, t *tag) bool {
 			return true
 		}
 	}
-	for _, b := range o.boxes {
-		if overlap(box, b.Rectangle) && !(t.what == ofShape && b.shape >= 0) {
-			return true
-		}
+	if t.what == ofShape { // well clear of points, whose names stand beside them
+		box.Min, box.Max = box.Min.Sub(clearance), box.Max.Add(clearance)
 	}
-	return false
+	return overlapsAny(box, o.boxes)
 }
 
 func (s *sheet) obstacles() obstacles {
@@ -252,21 +279,21 @@ func (s *sheet) obstacles() obstacles {
 			o.segments = append(o.segments, segment{line[i-1], line[i], limit})
 		}
 	}
-	marker := func(p vg.Point) {
-		r := vg.Point{X: markerRadius + 1, Y: markerRadius + 1}
-		o.boxes = append(o.boxes, obstacleBox{vg.Rectangle{Min: p.Sub(r), Max: p.Add(r)}, -1})
+	marker := func(p vg.Point, radius vg.Length) {
+		r := vg.Point{X: radius, Y: radius}
+		o.boxes = append(o.boxes, vg.Rectangle{Min: p.Sub(r), Max: p.Add(r)})
 	}
 	many := s.manySeries()
 	for i, sr := range s.series {
 		for _, p := range s.singles(sr) {
-			marker(p)
+			marker(p, markerRadius+1)
 		}
 		if sr.kind == dots {
 			continue
 		}
 		if sr.kind == curve && many {
 			for _, p := range s.curveMarkers(i) {
-				marker(p)
+				marker(p, markerRadius+1)
 			}
 		}
 		for _, line := range s.lines(sr, sr.y) {
@@ -283,8 +310,7 @@ func (s *sheet) obstacles() obstacles {
 	}
 	for _, p := range s.points {
 		if p.symbol != nothing {
-			at, r := s.pixel(p.x, p.y), vg.Point{X: symbolRadius, Y: symbolRadius}
-			o.boxes = append(o.boxes, obstacleBox{vg.Rectangle{Min: at.Sub(r), Max: at.Add(r)}, -1})
+			marker(s.pixel(p.x, p.y), symbolRadius)
 		}
 	}
 	for _, sh := range s.shapes {
@@ -328,9 +354,13 @@ func overlap(a, b vg.Rectangle) bool {
 	return a.Min.X < b.Max.X && b.Min.X < a.Max.X && a.Min.Y < b.Max.Y && b.Min.Y < a.Max.Y
 }
 
-// overlapsAny reports whether a label comes too near to another one.
+// wider adds the gap that labels in a line keep from each other.
+func wider(b vg.Rectangle) vg.Rectangle {
+	b.Min.X, b.Max.X = b.Min.X-2*tagGap, b.Max.X+2*tagGap
+	return b
+}
+
 func overlapsAny(a vg.Rectangle, others []vg.Rectangle) bool {
-	a.Min.X, a.Max.X = a.Min.X-2*tagGap, a.Max.X+2*tagGap
 	for _, b := range others {
 		if overlap(a, b) {
 			return true

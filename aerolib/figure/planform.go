@@ -15,11 +15,8 @@ type Station struct {
 	X      unit.Length // aft of the datum
 }
 
-// caution stands below every figure that shows how an aeroplane may be loaded or flown.
-const caution = "For study and preliminary work: the approved flight manual and the certified weighing record decide."
-
 // Planform draws the aeroplane to scale from above, nose up and starboard to the right, with its centre of gravity and further stations such as the
-// neutral point. Each is named with its distance from the datum and as a fraction of the reference chord. A fin shows as a line. It fails if the
+// neutral point. Each is named with its distance from the datum and as a fraction of the reference chord. Fins show as lines. It fails if the
 // aeroplane is not complete.
 func Planform(a aircraft.Aircraft, stations ...Station) *Figure {
 	f := New("Planform of "+a.Name, Axis{Label: "y to starboard", Unit: "m"}, Axis{Label: "x aft of the datum", Unit: "m", Reversed: true})
@@ -44,11 +41,28 @@ func Planform(a aircraft.Aircraft, stations ...Station) *Figure {
 // surface draws a trapezoid from above and says in words where it is.
 func (f *Figure) surface(s aircraft.Surface) string {
 	semi := s.Span / 2
-	tip := s.X + semi*math.Tan(s.Sweep)
 	if s.Role == aircraft.Fin {
-		semi, tip = 0, s.X+s.Span*math.Tan(s.Sweep)
+		semi = s.Span
 	}
-	f.Outline(s.Name, []float64{-semi, 0, semi, semi, 0, -semi}, []float64{tip, s.X, tip, tip + s.TipChord, s.X + s.RootChord, tip + s.TipChord})
-	return fmt.Sprintf("%s: span %s m, from %s m to %s m aft of the datum", s.Name, fixed(s.Span, 2), fixed(math.Min(s.X, tip), 2),
-		fixed(math.Max(s.X+s.RootChord, tip+s.TipChord), 2))
+	tip := s.X + semi*math.Tan(s.Sweep)
+	front, back := math.Min(s.X, tip), math.Max(s.X+s.RootChord, tip+s.TipChord)
+	switch {
+	case s.Role != aircraft.Fin:
+		f.Outline(s.Name, []float64{-semi, 0, semi, semi, 0, -semi}, []float64{tip, s.X, tip, tip + s.TipChord, s.X + s.RootChord, tip + s.TipChord})
+	case s.Y == 0:
+		f.upright(s.Name, 0, front, back)
+	default:
+		f.upright(s.Name, s.Y, front, back)
+		f.upright("", -s.Y, front, back)
+	}
+	return fmt.Sprintf("%s: span %s m, from %s m to %s m aft of the datum", s.Name, fixed(s.Span, 2), fixed(front, 2), fixed(back, 2))
+}
+
+// upright draws what stands upright at y, seen edge on.
+func (f *Figure) upright(label string, y, front, back float64) {
+	look := f.lookFor(label)
+	if label == "" { // the other one of a pair
+		look--
+	}
+	f.shapes = append(f.shapes, shape{label: label, x: []float64{y, y, y}, y: []float64{front, back, front}, look: look})
 }
