@@ -37,25 +37,29 @@ const maxReport = 64 << 10
 
 // lost describes the ending to the owner of a cell: the one that ran, or if none did, the last one before.
 func (e *ending) lost(number int, ran bool) *cell.LostError {
-	why := e.reason()
-	err := &cell.LostError{Began: ran, Cause: kernel.CellError{Name: "WorkerLost", Traceback: e.frames()}}
+	name, format := "WorkerLost", "after cell %d the process that runs the cells ended: %s; this cell was not run"
 	switch {
-	case !e.ready:
-		return notStarted(number, errors.New(why))
 	case e.kind == endStopped:
-		err.Cause.Name = "Interrupted"
-		err.Cause.Message = fmt.Sprintf("cell %d was interrupted and %s", number, why)
+		name, format = "Interrupted", "cell %d was interrupted and %s"
+	case e.kind == endClosed:
+		format = "cell %d was given up: %s"
+	case !e.ready:
+		return notStarted(number, errors.New(e.reason()))
 	case ran:
-		err.Cause.Message = fmt.Sprintf("cell %d ended the process that runs the cells: %s", number, why)
-	default:
-		err.Cause.Message = fmt.Sprintf("after cell %d the process that runs the cells ended: %s; this cell was not run", number, why)
+		format = "cell %d ended the process that runs the cells: %s"
 	}
+	err := newLost(name, fmt.Sprintf(format, number, e.reason()), e.frames()...)
+	err.Began = ran
 	return err
 }
 
 func notStarted(number int, err error) *cell.LostError {
+	return newLost("WorkerLost", fmt.Sprintf("cell %d was not run: the process that runs the cells cannot be started: %v", number, err))
+}
+
+func newLost(name, message string, frames ...string) *cell.LostError {
 	return &cell.LostError{Cause: kernel.CellError{
-		Name: "WorkerLost", Message: fmt.Sprintf("cell %d was not run: the process that runs the cells cannot be started: %v", number, err),
+		Name: name, Message: message, Traceback: append([]string{name + ": " + message}, frames...),
 	}}
 }
 
@@ -76,6 +80,9 @@ func (e *ending) reason() string {
 	}
 	if s, ok := signalled(e.status); ok {
 		return signalReason(s)
+	}
+	if !e.ready {
+		return fmt.Sprintf("it ended with exit code %d", e.status.ExitCode())
 	}
 	return fmt.Sprintf("os.Exit(%d) was called", e.status.ExitCode())
 }

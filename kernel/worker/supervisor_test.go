@@ -204,6 +204,7 @@ func TestNotStarted(t *testing.T) {
 	missing := options("script")
 	missing.Argv = []string{"/nowhere/worker"}
 	for want, o := range map[string]worker.Options{
+		"exit code 5":               options("other"),
 		"no command line is set":    {},
 		"no such file or directory": missing,
 		"the machine is broken":     options("broken"),
@@ -224,7 +225,7 @@ func TestClose(t *testing.T) {
 	out := newRecorder()
 	go func() { out.until(t, "stuck"); s.Close() }()
 	outcome, err := s.Run(t.Context(), program(1, "stuck"), out)
-	if got := lost(t, outcome, err).Cause.Message; !strings.Contains(got, "the kernel is closing") {
+	if got := lost(t, outcome, err).Cause.Message; !strings.Contains(got, "cell 1 was given up: the kernel is closing") {
 		t.Errorf("got %q", got)
 	}
 	s.Close()

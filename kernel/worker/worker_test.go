@@ -22,6 +22,7 @@ const roleVariable = "FOREPLANE_TEST_ROLE"
 var roles = map[string]func() int{
 	"":       nil,
 	"script": func() int { return worker.Main(func() (cell.Runner, error) { return &script{}, nil }) },
+	"other":  func() int { return 5 },
 	"broken": func() int {
 		return worker.Main(func() (cell.Runner, error) { return nil, errors.New("the machine is broken") })
 	},
