@@ -20,6 +20,7 @@ var (
 	classAttribute = regexp.MustCompile(`class="([^"]*)"`)
 	cssRule        = regexp.MustCompile(`([^{}]+)\{([^{}]*)\}`)
 	cssClass       = regexp.MustCompile(`\.([a-zA-Z][\w-]*)`)
+	cssNot         = regexp.MustCompile(`:not\([^)]*\)`)
 	cssFamily      = regexp.MustCompile(`KaTeX_(\w+)`)
 )
 
@@ -63,11 +64,11 @@ func katexStyle(classes map[string]bool) (string, error) {
 	return fonts + rules.String() + "\n", err
 }
 
-// applies reports whether one of the selectors names only classes that occur.
+// applies reports whether one of the selectors names no class that does not occur.
 func applies(selectors string, classes map[string]bool) bool {
 	for selector := range strings.SplitSeq(selectors, ",") {
-		names := cssClass.FindAllStringSubmatch(selector, -1)
-		if len(names) > 0 && !slices.ContainsFunc(names, func(name []string) bool { return !classes[name[1]] }) {
+		names := cssClass.FindAllStringSubmatch(cssNot.ReplaceAllString(selector, ""), -1)
+		if !slices.ContainsFunc(names, func(name []string) bool { return !classes[name[1]] }) {
 			return true
 		}
 	}

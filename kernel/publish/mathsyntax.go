@@ -70,13 +70,12 @@ func (inlineMath) Trigger() []byte { return []byte{'$'} }
 // Parse implements parser.InlineParser.
 func (inlineMath) Parse(_ ast.Node, block text.Reader, _ parser.Context) ast.Node {
 	rest := remainder(block)
-	delimiter := "$"
-	if bytes.HasPrefix(rest, []byte("$$")) {
-		delimiter = "$$"
-	}
+	delimiter := string(rest[:len(rest)-len(bytes.TrimLeft(rest, "$"))])
 	end := closing(rest, delimiter)
-	if end < 0 {
-		return nil
+	if end < 0 { // all these dollars are dollars
+		_, segment := block.PeekLine()
+		block.Advance(len(delimiter))
+		return ast.NewTextSegment(segment.WithStop(segment.Start + len(delimiter)))
 	}
 	tex := strings.TrimSpace(string(rest[len(delimiter):end]))
 	advance(block, end+len(delimiter))
@@ -117,7 +116,7 @@ func advance(block text.Reader, n int) {
 // closing returns where the delimiter that opens rest is closed, or -1 if rest does not open a formula.
 func closing(rest []byte, delimiter string) int {
 	n := len(delimiter)
-	if len(rest) <= n || n == 1 && isBlank(rest[1]) {
+	if n > 2 || len(rest) <= n || n == 1 && isBlank(rest[1]) {
 		return -1
 	}
 	for i := n; i < len(rest); i++ {
@@ -125,9 +124,10 @@ func closing(rest []byte, delimiter string) int {
 		case rest[i] == '\\':
 			i++
 		case !bytes.HasPrefix(rest[i:], []byte(delimiter)):
-		case i == n:
-			return -1
 		case n == 2:
+			if len(bytes.TrimSpace(rest[n:i])) == 0 {
+				return -1
+			}
 			return i
 		case !isBlank(rest[i-1]) && !(i+1 < len(rest) && isDigit(rest[i+1])):
 			return i

@@ -34,10 +34,11 @@ func stream(o *notebook.Output) string {
 
 // failure renders an error: its message in full, and the way there.
 func failure(o *notebook.Output) string {
-	head := strings.TrimSpace(terminal(o.ErrorName + ": " + o.Message))
-	s := `<div class="failure" role="group" aria-label="Error"><p><strong>` + html.EscapeString(o.ErrorName) + "</strong> " +
-		html.EscapeString(terminal(o.Message)) + "</p>"
-	if trace := strings.TrimSpace(terminal(strings.Join(o.Traceback, "\n"))); trace != "" && trace != head && trace != terminal(o.Message) {
+	message := terminal(o.Message)
+	s := `<div class="failure" role="group" aria-label="Error"><p><strong>` + html.EscapeString(o.ErrorName) + "</strong> " + html.EscapeString(message) + "</p>"
+	trace := terminal(strings.Join(o.Traceback, "\n"))
+	trace = strings.TrimPrefix(strings.TrimPrefix(trace, o.ErrorName+": "), message) // it mostly begins by saying the same
+	if trace = strings.Trim(trace, "\n"); trace != "" {
 		s += pre(trace)
 	}
 	return s + "</div>\n"

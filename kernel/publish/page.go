@@ -46,7 +46,7 @@ func Page(out io.Writer, doc *notebook.Document, options Options) error {
 	if err != nil {
 		return err
 	}
-	sheet := "\n" + styleSheet + formulas
+	sheet := "\n" + formulas + styleSheet // ours last: it has the last word
 	return pageTemplate.Execute(out, page{
 		Lang: cmp.Or(options.Lang, "en"), Title: w.title(doc), HasTitle: w.hasTitle(), Policy: contentPolicy(sheet), Style: template.CSS(sheet),
 		Contents: w.contents(), Cells: cells, Caution: options.Caution,

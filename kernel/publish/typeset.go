@@ -14,8 +14,31 @@ import (
 //go:embed katex/katex.min.js
 var katexSource string
 
-// katexProgram is compiled once a process, which takes longer than typesetting a page.
-var katexProgram = sync.OnceValues(func() (*goja.Program, error) { return goja.Compile("katex.min.js", katexSource, true) })
+// engine is KaTeX in an interpreter. Starting it takes longer than typesetting a page, so a process has one.
+type engine struct {
+	mu      sync.Mutex // the interpreter serves one at a time
+	runtime *goja.Runtime
+	render  goja.Callable
+}
+
+var startedEngine = sync.OnceValues(startEngine)
+
+func startEngine() (*engine, error) {
+	program, err := goja.Compile("katex.min.js", katexSource, true)
+	if err != nil {
+		return nil, err
+	}
+	runtime := goja.New()
+	if _, err := runtime.RunProgram(program); err != nil {
+		return nil, err
+	}
+	katex := runtime.Get("katex").ToObject(runtime)
+	render, ok := goja.AssertFunction(katex.Get("renderToString"))
+	if !ok {
+		return nil, errors.New("katex.renderToString is not a function")
+	}
+	return &engine{runtime: runtime, render: render}, nil
+}
 
 // formula is a piece of TeX, without its delimiters.
 type formula struct {
@@ -23,26 +46,30 @@ type formula struct {
 	display bool // on a line of its own
 }
 
-// typesetter turns formulas into HTML for the eye and MathML for assistive technology. Its engine starts with the first formula; macros that one formula
-// defines by \gdef hold for those after it. The zero value is ready.
+// typesetter turns the formulas of one page into HTML for the eye and MathML for assistive technology. Macros that one formula defines by \gdef hold for
+// those after it. The zero value is ready; the engine starts with the first formula.
 type typesetter struct {
-	runtime *goja.Runtime
-	render  goja.Callable
 	options *goja.Object
 	html    strings.Builder // all that was typeset: what fonts and rules it needs is read from it
 }
 
 // set typesets a formula. One that KaTeX refuses is shown as it is written, with the reason; the error is about the engine itself.
 func (t *typesetter) set(f formula) (string, error) {
-	if t.runtime == nil {
-		if err := t.start(); err != nil {
-			return "", fmt.Errorf("the typesetter of formulas does not start: %w", err)
+	e, err := startedEngine()
+	if err != nil {
+		return "", fmt.Errorf("the typesetter of formulas does not start: %w", err)
+	}
+	e.mu.Lock()
+	defer e.mu.Unlock()
+	if t.options == nil {
+		if t.options, err = e.newOptions(); err != nil {
+			return "", err
 		}
 	}
 	if err := t.options.Set("displayMode", f.display); err != nil {
 		return "", err
 	}
-	value, err := t.render(goja.Undefined(), t.runtime.ToValue(f.tex), t.options)
+	value, err := e.render(goja.Undefined(), e.runtime.ToValue(f.tex), t.options)
 	if err != nil {
 		return refused(f, err), nil
 	}
@@ -51,29 +78,17 @@ func (t *typesetter) set(f formula) (string, error) {
 	return typeset, nil
 }
 
-func (t *typesetter) start() error {
-	program, err := katexProgram()
-	if err != nil {
-		return err
-	}
-	t.runtime = goja.New()
-	if _, err := t.runtime.RunProgram(program); err != nil {
-		return err
-	}
-	katex := t.runtime.Get("katex").ToObject(t.runtime)
-	render, ok := goja.AssertFunction(katex.Get("renderToString"))
-	if !ok {
-		return errors.New("katex.renderToString is not a function")
-	}
-	t.render, t.options = render, t.runtime.NewObject()
-	return errors.Join(
-		t.options.Set("output", "htmlAndMathml"),
-		t.options.Set("strict", "ignore"),
-		t.options.Set("trust", false),   // no links, images, classes or styles from TeX
-		t.options.Set("maxSize", 40),    // in em: a formula cannot cover the page
-		t.options.Set("maxExpand", 1e4), // macros that expand for ever are refused
-		t.options.Set("macros", t.runtime.NewObject()),
-		t.options.Set("globalGroup", true),
+func (e *engine) newOptions() (*goja.Object, error) {
+	options := e.runtime.NewObject()
+	return options, errors.Join(
+		options.Set("output", "htmlAndMathml"),
+		options.Set("strict", "ignore"),
+		options.Set("errorColor", "inherit"),
+		options.Set("trust", false),   // no links, images, classes or styles from TeX
+		options.Set("maxSize", 40),    // in em: a formula cannot cover the page
+		options.Set("maxExpand", 1e4), // macros that expand for ever are refused
+		options.Set("macros", e.runtime.NewObject()),
+		options.Set("globalGroup", true),
 	)
 }
 
