@@ -15,7 +15,13 @@ import (
 
 // Complete proposes continuations of unfinished code at byte offset cursor, by what the checker knows at that place: members after a dot, field names
 // in a literal of a struct, import paths in an import, and otherwise names, the nearest first.
-func (f *Front) Complete(code string, cursor int) kernel.Completion {
+func (f *Front) Complete(code string, cursor int) (c kernel.Completion) {
+	c = kernel.Completion{Start: cursor, End: cursor}
+	defer func() { _ = recover() }() // go/types may stumble over code that is half there: then there is no answer
+	return f.complete(code, cursor)
+}
+
+func (f *Front) complete(code string, cursor int) kernel.Completion {
 	f.mu.Lock()
 	defer f.mu.Unlock()
 	spot := spotAt(code, cursor)

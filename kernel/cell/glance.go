@@ -130,7 +130,7 @@ func (f *files) parseLoosely(text string, at int) *source {
 	}
 	s.decls, _ = f.parseFile(s, declsHead, s.keep(func(p piece) bool { return p.kind != token.ILLEGAL && !broken[p.off] }), "")
 	file, _ := f.parseFile(s, bodyHead, s.keep(func(p piece) bool { return p.kind == token.ILLEGAL && !broken[p.off] }), bodyTail)
-	if s.decls == nil || file == nil {
+	if s.decls == nil || !s.decls.Package.IsValid() || file == nil { // as after an error in the first token
 		return nil
 	}
 	for _, d := range file.Decls {

@@ -16,7 +16,12 @@ import (
 
 // Inspect documents the name at byte offset cursor: the one that the cursor touches, or else the function of the call around it, or the name before. For
 // types, detail 1 adds the methods; for what cells declare, the source.
-func (f *Front) Inspect(code string, cursor, detail int) (display.Bundle, bool) {
+func (f *Front) Inspect(code string, cursor, detail int) (doc display.Bundle, found bool) {
+	defer func() { _ = recover() }() // as in Complete
+	return f.inspect(code, cursor, detail)
+}
+
+func (f *Front) inspect(code string, cursor, detail int) (display.Bundle, bool) {
 	f.mu.Lock()
 	defer f.mu.Unlock()
 	if spot := spotAt(code, cursor); spot.kind == inImport {

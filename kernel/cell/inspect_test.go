@@ -1,8 +1,10 @@
 package cell
 
 import (
+	"slices"
 	"strings"
 	"testing"
+	"time"
 )
 
 func TestInspect(t *testing.T) {
@@ -95,6 +97,78 @@ func TestInspectMarkdown(t *testing.T) {
 	}
 }
 
+// longCell is a cell of the length that people write, to ask about at many offsets.
+const longCell = `// energy of readings ½ ✈
+import (
+	"encoding/json"
+	"sort"
+)
+
+type reading struct {
+	Time  float64 ` + "`json:\"t\"`" + `
+	Speed float64
+	Where Named
+}
+
+func (r reading) energy(mass float64) float64 {
+	v := r.Speed
+	return 0.5 * mass * math.Pow(v, 2) // ½ m v²
+}
+
+readings := []reading{{Time: 0, Speed: 95 * Knot}, {Time: 1, Speed: 97 * Knot}}
+total := 0.0
+for i, r := range readings {
+	if e := r.energy(1100); e > 0 && i < len(readings) {
+		total += e
+	}
+	switch {
+	case r.Where.Norm() > 2:
+		fmt.Printf("✈ %v\n", strings.Repeat(r.Where.Name, 2))
+	default:
+		sort.Slice(readings, func(a, b int) bool { return readings[a].Time < readings[b].Time })
+	}
+}
+m := mat.NewDense(2, 2, []float64{1, 2, 3, span})
+d, err := json.Marshal(readings)
+fmt.Println(string(d), err, mat.Det(m), Scale(place.Point, total))
+p := plot.New()
+p.Title.Text = "energy"
+p`
+
+// TestEveryOffset asks all over a cell, of the whole and of what is written up to there.
+func TestEveryOffset(t *testing.T) {
+	f := sharedFront()
+	for i := 0; i <= len(longCell); i += 5 {
+		for _, code := range []string{longCell, longCell[:i]} {
+			if c := f.complete(code, i); c.Start > c.End || c.End > i {
+				t.Errorf("at %d: completes %d to %d", i, c.Start, c.End)
+			}
+			f.inspect(code, i, 0)
+		}
+	}
+}
+
+// BenchmarkQuestions reports the slowest twentieth of the answers, in a session with a warm library.
+func BenchmarkQuestions(b *testing.B) {
+	f := sharedFront()
+	for name, ask := range map[string]func(at int){
+		"complete": func(at int) { f.Complete(longCell[:at], at) },
+		"inspect":  func(at int) { f.Inspect(longCell, at, 0) },
+	} {
+		b.Run(name, func(b *testing.B) {
+			var times []time.Duration
+			for i := range b.N {
+				start := time.Now()
+				ask(i * 37 % len(longCell))
+				times = append(times, time.Since(start))
+			}
+			slices.Sort(times)
+			b.ReportMetric(float64(times[len(times)*95/100].Microseconds())/1000, "ms-p95")
+			b.ReportMetric(float64(times[len(times)-1].Microseconds())/1000, "ms-max")
+		})
+	}
+}
+
 // FuzzQuestions verifies that no text makes completion or inspection panic, or answer outside the text.
 func FuzzQuestions(f *testing.F) {
 	for _, s := range []string{
@@ -105,10 +179,10 @@ func FuzzQuestions(f *testing.F) {
 	}
 	front := sharedFront()
 	f.Fuzz(func(t *testing.T, code string, cursor int) {
-		c := front.Complete(code, cursor)
+		c := front.complete(code, cursor)
 		if c.Start < 0 || c.Start > c.End || c.End > len(code) {
 			t.Errorf("completes %d to %d of %d bytes", c.Start, c.End, len(code))
 		}
-		front.Inspect(code, cursor, 1)
+		front.inspect(code, cursor, 1)
 	})
 }
