@@ -38,12 +38,12 @@ func ExampleBars() {
 		Part("wing", []float64{0.774, 1.048}).
 		Part("foreplane", []float64{0.226, 0}).
 		Part("tailplane", []float64{0, -0.048})
-	fmt.Println(f.Data())
+	for _, row := range f.Data().Rows {
+		fmt.Printf("%q\n", row)
+	}
 	// Output:
-	// Who carries what at 95 kt (Share of lift)
-	// 	wing	foreplane	tailplane
-	// Sedge	77.4	22.6
-	// Bracken	104.8		−4.8
+	// ["Sedge" "77.4" "22.6" ""]
+	// ["Bracken" "104.8" "" "−4.8"]
 }
 
 func ExamplePlanform() {

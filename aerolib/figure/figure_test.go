@@ -103,9 +103,18 @@ func TestGolden(t *testing.T) {
 				t.Errorf("%d bytes; fonts embedded: %v", len(got), bytes.Contains(got, []byte("@font-face")))
 			}
 			golden(t, name+".svg", got)
-			golden(t, name+".txt", []byte(f.AltText()+"\n\n"+f.Data().String()+"\n"))
+			golden(t, name+".txt", []byte(f.AltText()+"\n\n"+asText(f.Data())+"\n"))
 		})
 	}
+}
+
+// asText writes a table with tabs between its columns.
+func asText(d Data) string {
+	lines := []string{d.Caption, strings.Join(d.Header, "\t"), strings.Join(d.Units, "\t")}
+	for _, row := range d.Rows {
+		lines = append(lines, strings.Join(row, "\t"))
+	}
+	return strings.Join(lines, "\n")
 }
 
 func golden(t *testing.T, name string, got []byte) {

@@ -39,17 +39,25 @@ func (s *sheet) settle(t *tag, o obstacles, taken []vg.Rectangle) bool {
 	for _, at := range s.candidates(t) {
 		t.at = at
 		if box := t.box(); s.onSheet(box) && !o.hit(box, t) && !overlapsAny(wider(box), taken) {
-			t.leader = t.what == ofShape && s.needsLeader(t)
+			t.leader = s.needsLeader(t)
 			return true
 		}
 	}
 	return false
 }
 
-// needsLeader reports whether the name of a shape stands outside and not straight above or below its middle.
+// needsLeader reports whether a label is not plainly beside what it names: a shape whose name stands outside, not straight above or below its
+// middle, and a symbol whose name stands away from it.
 func (s *sheet) needsLeader(t *tag) bool {
 	b := t.box()
-	return !s.onShape(t) && (t.anchor.X < b.Min.X+6 || t.anchor.X > b.Max.X-6)
+	switch t.what {
+	case ofShape:
+		return !s.onShape(t) && (t.anchor.X < b.Min.X+6 || t.anchor.X > b.Max.X-6)
+	case ofPoint:
+		end := t.leaderEnd()
+		return math.Hypot(float64(end.X-t.anchor.X), float64(end.Y-t.anchor.Y)) > symbolRadius+6 && s.points[t.index].symbol != nothing
+	}
+	return false
 }
 
 // onSheet reports whether a box lies in the frame or above it, where the names of limits stand.

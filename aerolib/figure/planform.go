@@ -53,16 +53,12 @@ func (f *Figure) surface(s aircraft.Surface) string {
 		f.upright(s.Name, 0, front, back)
 	default:
 		f.upright(s.Name, s.Y, front, back)
-		f.upright("", -s.Y, front, back)
+		f.upright(s.Name, -s.Y, front, back)
 	}
 	return fmt.Sprintf("%s: span %s m, from %s m to %s m aft of the datum", s.Name, fixed(s.Span, 2), fixed(front, 2), fixed(back, 2))
 }
 
 // upright draws what stands upright at y, seen edge on.
 func (f *Figure) upright(label string, y, front, back float64) {
-	look := f.lookFor(label)
-	if label == "" { // the other one of a pair
-		look--
-	}
-	f.shapes = append(f.shapes, shape{label: label, x: []float64{y, y, y}, y: []float64{front, back, front}, look: look})
+	f.shapes = append(f.shapes, shape{label: label, x: []float64{y, y}, y: []float64{front, back}, look: f.lookFor(label)})
 }

@@ -3,7 +3,6 @@ package figure
 import (
 	"fmt"
 	"slices"
-	"strings"
 )
 
 // Data is what a figure shows, as a table.
@@ -16,15 +15,6 @@ type Data struct {
 // Table returns the parts of the table; whoever renders tables asks for them by this method.
 func (d Data) Table() (caption string, header, units []string, rows [][]string) {
 	return d.Caption, d.Header, d.Units, d.Rows
-}
-
-// String returns the table as text, columns separated by tabs.
-func (d Data) String() string {
-	lines := []string{d.Caption, strings.Join(d.Header, "\t")}
-	for _, r := range d.Rows {
-		lines = append(lines, strings.TrimRight(strings.Join(r, "\t"), "\t"))
-	}
-	return strings.Join(lines, "\n")
 }
 
 // Table returns the data of the figure as a table, in the units of its axes.

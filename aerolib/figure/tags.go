@@ -90,12 +90,12 @@ func (s *sheet) makeTags() []*tag {
 		}
 	}
 	for i, sh := range s.shapes {
-		if sh.label != "" {
-			label := sh.label
-			if sh.isBar {
-				label = s.barLabel(sh)
-			}
-			tags = append(tags, newTag(ofShape, i, label, ink))
+		switch {
+		case sh.isBar:
+			tags = append(tags, newTag(ofShape, i, s.barLabel(sh), ink))
+		case sh.label != "" && !seen[sh.label]:
+			seen[sh.label] = true
+			tags = append(tags, newTag(ofShape, i, sh.label, ink))
 		}
 	}
 	return tags
