@@ -6,6 +6,10 @@ import (
 	_ "embed"
 	"reflect"
 
+	foreplane_aerolib_aircraft "foreplane/aerolib/aircraft"
+	foreplane_aerolib_atmos "foreplane/aerolib/atmos"
+	foreplane_aerolib_figure "foreplane/aerolib/figure"
+	foreplane_aerolib_trim "foreplane/aerolib/trim"
 	foreplane_aerolib_unit "foreplane/aerolib/unit"
 	foreplane_kernel_display "foreplane/kernel/display"
 )
@@ -15,12 +19,83 @@ var foreplaneZip string
 
 var foreplaneTables = []table{
 	{"foreplane/aerolib", "", foreplane_aerolib_values},
+	{"foreplane/aerolib/aircraft", "Aircraft Bracken Control Fin Foreplane Reference ReferenceOf Role Section Sedge Surface Tailplane Wing", foreplane_aerolib_aircraft_values},
+	{"foreplane/aerolib/atmos", "Air DensityAltitude EarthRadius GasConstant Geometric Geopotential HeatRatio ImpactPressure Isentropic MaxAltitude Measured MinAltitude OffStandard PressureAltitude SeaLevelDensity SeaLevelPressure SeaLevelTemperature Stagnation Standard", foreplane_aerolib_atmos_values},
+	{"foreplane/aerolib/figure", "Axis Bars CentreOfGravity Data Dot Figure LiftShares Moments NeutralPoint New Of Planform Station Symbol TrimCurves", foreplane_aerolib_figure_values},
+	{"foreplane/aerolib/trim", "At Caution Condition Derivatives Derive DistanceFactor FarDownwash FarWash LiftSlope LimitError Load Neutral NeutralPoint NeutralTerm Result Solve", foreplane_aerolib_trim_values},
 	{"foreplane/aerolib/unit", "Acceleration All Altitude Angle AngularAcceleration AngularRate ArcMinute ArcSecond Area ArealMass Atmosphere Bar BritishThermalUnit BritishThermalUnitPerPound CalibratedAirspeed Centimetre Centistokes CheckPositive CheckRange Circulation Coefficient CubicCentimetre CubicFoot CubicInch CubicMetre CubicMetrePerSecond Decanewton Degree DegreePerSecond DegreePerSecondSquared Density DensityAltitude Dimension DragCount DynamicPressure DynamicViscosity Energy EquivalentAirspeed Foot FootPerMinute FootPerSecond FootPerSecondSquared FootPoundForce FootPoundForcePerSecond FootPoundForcePerSlugRankine Force Format FormatExact FormatPair Frac Frequency FromCelsius FromFahrenheit GasConstant GeometricAltitude GeopotentialAltitude Gigapascal Gram GramPerKilonewtonSecond GramPerKilowattHour GramPerLitre Hectopascal Hertz Horsepower HorsepowerPerPound Hour ImperialGallon ImperialGallonPerHour Inch InchOfMercury InverseDegree InverseFoot InverseMetre InverseRadian InverseSecond Joule JoulePerKilogram JoulePerKilogramKelvin Kelvin KelvinPerKilofoot KelvinPerKilometre KelvinPerMetre Kilofoot Kilogram KilogramForce KilogramMetre KilogramPerCubicMetre KilogramPerHour KilogramPerKilowatt KilogramPerKilowattHour KilogramPerLitre KilogramPerNewtonSecond KilogramPerSecond KilogramPerSquareMetre KilogramPerWatt KilogramPerWattSecond KilogramSquareMetre Kilojoule Kilometre KilometrePerHour Kilonewton KilonewtonMetre Kilopascal Kilowatt KilowattHour KilowattPerKilogram Kind Kinds KinematicViscosity Knot KnotPerSecond LapseRate Length LineLoad Litre LitrePerHour Lookup LookupKind MachNumber Mass MassFlow MassMoment Megajoule MegajoulePerKilogram Megapascal Megawatt Metre MetrePerKilogram MetrePerSecond MetrePerSecondSquared MetricHorsepower MilePerHour Millibar Millimetre MillimetreOfMercury Milliradian Millisecond Minute Moment MomentOfInertia NauticalMile NauticalMilePerKilogram NauticalMilePerPound Newton NewtonMetre NewtonPerMetre NewtonPerSquareMetre One Ounce Parse ParseAny ParseError ParseUnit Pascal PascalSecond PerAngularRate PerLength PerRadian Percent PositiveError Pound PoundFoot PoundForce PoundForceFoot PoundForceInch PoundForcePerFoot PoundForceSecondPerSquareFoot PoundInch PoundMassPerSquareFoot PoundPerCubicFoot PoundPerHorsepower PoundPerHorsepowerHour PoundPerHour PoundPerPoundForceHour PoundPerSquareFoot PoundPerSquareInch PoundPerUSGallon Power PowerConsumption PowerLoading PowerToMass Pressure PressureAltitude Radian RadianPerSecond RadianPerSecondSquared RangeError Rankine Rate Ratio Rational RevolutionPerMinute RevolutionPerSecond ReynoldsNumber RotationRate Second SecondPerDegree SecondPerRadian ShortTon Slug SlugPerCubicFoot SlugPerFootSecond SlugSquareFoot SpecificEnergy SpecificRange Speed SquareCentimetre SquareFoot SquareFootPerSecond SquareInch SquareMetre SquareMetrePerSecond StandardGravity StatuteMile Temperature TemperatureDifference ThrustConsumption Time ToCelsius ToFahrenheit Tonne TrueAirspeed USGallon USGallonPerHour Unit VerticalSpeed Volume VolumeFlow Watt WattHour WattHourPerKilogram WattPerKilogram Weight WingLoading Yard", foreplane_aerolib_unit_values},
 	{"foreplane/kernel/display", "AltTexter Bundle HTML HTMLer JSON LaTeX LaTeXer Markdown Markdowner Number Of PNGer Plain Row SVG SVGer Table Tabler Texter TypeHTML TypeJSON TypeLaTeX TypeMarkdown TypePNG TypePlain TypeSVG", foreplane_kernel_display_values},
 }
 
 func foreplane_aerolib_values() map[string]reflect.Value {
 	return map[string]reflect.Value{}
+}
+
+func foreplane_aerolib_aircraft_values() map[string]reflect.Value {
+	return map[string]reflect.Value{
+		"Aircraft":    reflect.ValueOf((*foreplane_aerolib_aircraft.Aircraft)(nil)),
+		"Bracken":     reflect.ValueOf(foreplane_aerolib_aircraft.Bracken),
+		"Control":     reflect.ValueOf((*foreplane_aerolib_aircraft.Control)(nil)),
+		"Reference":   reflect.ValueOf((*foreplane_aerolib_aircraft.Reference)(nil)),
+		"ReferenceOf": reflect.ValueOf(foreplane_aerolib_aircraft.ReferenceOf),
+		"Role":        reflect.ValueOf((*foreplane_aerolib_aircraft.Role)(nil)),
+		"Section":     reflect.ValueOf((*foreplane_aerolib_aircraft.Section)(nil)),
+		"Sedge":       reflect.ValueOf(foreplane_aerolib_aircraft.Sedge),
+		"Surface":     reflect.ValueOf((*foreplane_aerolib_aircraft.Surface)(nil)),
+	}
+}
+
+func foreplane_aerolib_atmos_values() map[string]reflect.Value {
+	return map[string]reflect.Value{
+		"Air":              reflect.ValueOf((*foreplane_aerolib_atmos.Air)(nil)),
+		"DensityAltitude":  reflect.ValueOf(foreplane_aerolib_atmos.DensityAltitude),
+		"Geometric":        reflect.ValueOf(foreplane_aerolib_atmos.Geometric),
+		"Geopotential":     reflect.ValueOf(foreplane_aerolib_atmos.Geopotential),
+		"ImpactPressure":   reflect.ValueOf(foreplane_aerolib_atmos.ImpactPressure),
+		"Isentropic":       reflect.ValueOf(foreplane_aerolib_atmos.Isentropic),
+		"Measured":         reflect.ValueOf(foreplane_aerolib_atmos.Measured),
+		"OffStandard":      reflect.ValueOf(foreplane_aerolib_atmos.OffStandard),
+		"PressureAltitude": reflect.ValueOf(foreplane_aerolib_atmos.PressureAltitude),
+		"Stagnation":       reflect.ValueOf((*foreplane_aerolib_atmos.Stagnation)(nil)),
+		"Standard":         reflect.ValueOf(foreplane_aerolib_atmos.Standard),
+	}
+}
+
+func foreplane_aerolib_figure_values() map[string]reflect.Value {
+	return map[string]reflect.Value{
+		"Axis":       reflect.ValueOf((*foreplane_aerolib_figure.Axis)(nil)),
+		"Bars":       reflect.ValueOf(foreplane_aerolib_figure.Bars),
+		"Data":       reflect.ValueOf((*foreplane_aerolib_figure.Data)(nil)),
+		"Figure":     reflect.ValueOf((*foreplane_aerolib_figure.Figure)(nil)),
+		"LiftShares": reflect.ValueOf(foreplane_aerolib_figure.LiftShares),
+		"Moments":    reflect.ValueOf(foreplane_aerolib_figure.Moments),
+		"New":        reflect.ValueOf(foreplane_aerolib_figure.New),
+		"Of":         reflect.ValueOf(foreplane_aerolib_figure.Of),
+		"Planform":   reflect.ValueOf(foreplane_aerolib_figure.Planform),
+		"Station":    reflect.ValueOf((*foreplane_aerolib_figure.Station)(nil)),
+		"Symbol":     reflect.ValueOf((*foreplane_aerolib_figure.Symbol)(nil)),
+		"TrimCurves": reflect.ValueOf(foreplane_aerolib_figure.TrimCurves),
+	}
+}
+
+func foreplane_aerolib_trim_values() map[string]reflect.Value {
+	return map[string]reflect.Value{
+		"At":             reflect.ValueOf(foreplane_aerolib_trim.At),
+		"Condition":      reflect.ValueOf((*foreplane_aerolib_trim.Condition)(nil)),
+		"Derivatives":    reflect.ValueOf((*foreplane_aerolib_trim.Derivatives)(nil)),
+		"Derive":         reflect.ValueOf(foreplane_aerolib_trim.Derive),
+		"DistanceFactor": reflect.ValueOf(foreplane_aerolib_trim.DistanceFactor),
+		"FarDownwash":    reflect.ValueOf(foreplane_aerolib_trim.FarDownwash),
+		"FarWash":        reflect.ValueOf(foreplane_aerolib_trim.FarWash),
+		"LiftSlope":      reflect.ValueOf(foreplane_aerolib_trim.LiftSlope),
+		"LimitError":     reflect.ValueOf((*foreplane_aerolib_trim.LimitError)(nil)),
+		"Load":           reflect.ValueOf((*foreplane_aerolib_trim.Load)(nil)),
+		"Neutral":        reflect.ValueOf((*foreplane_aerolib_trim.Neutral)(nil)),
+		"NeutralPoint":   reflect.ValueOf(foreplane_aerolib_trim.NeutralPoint),
+		"NeutralTerm":    reflect.ValueOf((*foreplane_aerolib_trim.NeutralTerm)(nil)),
+		"Result":         reflect.ValueOf((*foreplane_aerolib_trim.Result)(nil)),
+		"Solve":          reflect.ValueOf(foreplane_aerolib_trim.Solve),
+	}
 }
 
 func foreplane_aerolib_unit_values() map[string]reflect.Value {

@@ -22,6 +22,9 @@ var packageList string
 func main() {
 	log.SetFlags(0)
 	log.SetPrefix("generate: ")
+	if _, err := os.Stat("symbols.go"); err != nil {
+		log.Fatal("the files belong into kernel/symbols: run go generate ./kernel/symbols")
+	}
 	files, broken, err := generate()
 	if err != nil {
 		log.Fatal(err)
