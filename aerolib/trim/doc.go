@@ -16,6 +16,13 @@
 // number enters by the rule of Prandtl and Glauert and holds to about 0.7. Bodies, propellers, drag and the height of forces are left out. So no result is
 // for CG limits, and every result says so.
 //
+// Against a vortex lattice of the bare surfaces (cases T10, T12, T13 of testdata) the closed form has:
+//
+//	                    neutral point    CLα     δ in trim   share of CL on the smaller surface
+//	foreplane layout    +1.4 % chord    +4.5 %    +0.1°       +0.4 %
+//	equal tandem        +3.3 % chord    +6.9 %    +0.1°
+//	tail aft            −0.5 % chord    +3.7 %    −0.3°       −0.2 %
+//
 // Sources: [Anderson] J.D. Anderson, Aircraft Performance and Design, McGraw-Hill 1999. [Etkin] B. Etkin & L.D. Reid, Dynamics of Flight: Stability and
 // Control, 3rd ed., Wiley 1996. [Glauert] H. Glauert, The Elements of Aerofoil and Airscrew Theory, Cambridge 1926 (recalled).
 package trim

@@ -2,6 +2,7 @@ package trim
 
 import (
 	"fmt"
+	"math"
 	"strings"
 	"text/tabwriter"
 
@@ -23,7 +24,7 @@ func (r Result) String() string {
 			l.CL, l.CLShare, l.Lift, 100*l.Share, l.Arm, l.Moment)
 	}
 	sum := r.Weight + r.ForceResidual
-	fmt.Fprintf(w, "sum\t\t\t\t\t%.3f\t%.0f\t%.1f\t\t%.0f\t\n", r.CL, sum, 100*sum/r.Weight, r.MomentResidual)
+	fmt.Fprintf(w, "sum\t\t\t\t\t%.3f\t%.0f\t%.1f\t\t%.0f\t\n", r.CL, sum, 100*sum/r.Weight, math.Round(r.MomentResidual)+0) // + 0 turns −0 into 0
 	w.Flush() // to a builder: cannot fail
 	for _, note := range r.Notes {
 		fmt.Fprintln(&b, note)
