@@ -176,6 +176,28 @@ func (s second) ticks(first plot.Axis, count float64) []plot.Tick {
 	return ticks
 }
 
+// check refuses a function that does not give one value for each of the axis beside, rising or falling throughout.
+func (s *second) check(name string, first Axis) error {
+	if s == nil {
+		return nil
+	}
+	const samples = 64
+	var last, step float64
+	for i := range samples + 1 {
+		v := s.from(first.Min + (first.Max-first.Min)*float64(i)/samples)
+		if !finite(v) || s.Log && v <= 0 {
+			return fmt.Errorf("figure: %s axis %q has the value %g", name, plain(s.Label), v)
+		}
+		if d := v - last; i > 0 && (d == 0 || d*step < 0) {
+			return fmt.Errorf("figure: %s axis %q neither rises nor falls throughout", name, plain(s.Label))
+		} else if i > 0 {
+			step = d
+		}
+		last = v
+	}
+	return nil
+}
+
 // invert finds where a monotone function between low and high takes the value v, by bisection.
 func invert(f func(float64) float64, v, low, high float64) float64 {
 	rising := f(high) > f(low)

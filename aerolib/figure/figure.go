@@ -169,12 +169,18 @@ func (f *Figure) line(method string, l limit) *Figure {
 // Top adds an axis at the top for a quantity that follows from x, such as true airspeed from equivalent airspeed. It must rise or fall
 // throughout.
 func (f *Figure) Top(a Axis, from func(x float64) float64) *Figure {
+	if from == nil {
+		return f.fail("Top", a.Label, "no function")
+	}
 	f.top = &second{a, from}
 	return f
 }
 
 // Right adds an axis at the right for a quantity that follows from y.
 func (f *Figure) Right(a Axis, from func(y float64) float64) *Figure {
+	if from == nil {
+		return f.fail("Right", a.Label, "no function")
+	}
 	f.right = &second{a, from}
 	return f
 }

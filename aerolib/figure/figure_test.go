@@ -195,6 +195,14 @@ func TestBadData(t *testing.T) {
 		{`axis "Speed V": `, New("", Axis{Label: "Speed V", Unit: "furlongs per fortnight"}, plainAxis).Curve("", one, one)},
 		{`cannot run from 3 to 2`, New("", Axis{Min: 3, Max: 2}, plainAxis).Curve("", one, one)},
 		{`first`, New("", plainAxis, plainAxis).Curve("first", one, nil).Curve("second", nil, one)},
+		{`Top "t": no function`, New("", plainAxis, plainAxis).Top(Axis{Label: "t"}, nil)},
+		{`Right "r": no function`, New("", plainAxis, plainAxis).Right(Axis{Label: "r"}, nil)},
+		{`top axis "square" neither rises nor falls`, New("", plainAxis, plainAxis).Curve("", []float64{-1, 1}, []float64{0, 1}).
+			Top(Axis{Label: "square"}, func(x float64) float64 { return x * x })},
+		{`right axis "root" has the value NaN`, New("", plainAxis, plainAxis).Curve("", []float64{-1, 1}, []float64{-1, 1}).
+			Right(Axis{Label: "root"}, math.Sqrt)},
+		{`Outline "o": needs three points`, New("", plainAxis, plainAxis).Outline("o", []float64{1, 2}, []float64{1, 2})},
+		{`Mark "m": no symbol has the number 9`, New("", plainAxis, plainAxis).Mark(9, "m", 1, 2)},
 		{`no names of bars`, Bars("", plainAxis)},
 		{`Part "wing": 1 values for 2 bars`, Bars("", plainAxis, "A", "B").Part("wing", one)},
 		{`Part "wing": value 1, NaN, is not finite`, Bars("", plainAxis, "A", "B").Part("wing", []float64{1, nan})},

@@ -80,6 +80,9 @@ func (s *sheet) setTickCounts(w, h vg.Length) {
 func (s *sheet) arrange() error {
 	s.placeArea(nil)
 	s.tags = s.makeTags()
+	if len(s.seriesTags()) > manyNames {
+		s.toLegend()
+	}
 	for range 6 {
 		s.placeArea(s.tags)
 		s.anchorTags(s.tags)
@@ -196,7 +199,7 @@ func (s *sheet) pixel(x, y float64) vg.Point {
 	return vg.Point{X: c.X(s.plot.X.Norm(x)), Y: c.Y(s.plot.Y.Norm(y))}
 }
 
-// lines returns the pieces of a series between its gaps, clipped to the frame.
+// lines returns the pieces of a series between its gaps, clipped to the frame, without points that make no difference to the eye.
 func (s *sheet) lines(sr series, y []float64) [][]vg.Point {
 	var pieces [][]vg.Point
 	var piece []vg.Point
@@ -208,7 +211,37 @@ func (s *sheet) lines(sr series, y []float64) [][]vg.Point {
 		piece = append(piece, s.pixel(sr.x[i], y[i]))
 	}
 	c := draw.Canvas{Rectangle: s.data}
-	return c.ClipLinesXY(append(pieces, piece)...)
+	lines := c.ClipLinesXY(append(pieces, piece)...)
+	for i, line := range lines {
+		lines[i] = simplify(line)
+	}
+	return lines
+}
+
+// simplify leaves out points of a line that lie within a twentieth of a pixel of it without them, by the method of Douglas and Peucker.
+func simplify(line []vg.Point) []vg.Point {
+	if len(line) < 3 {
+		return line
+	}
+	first, last := line[0], line[len(line)-1]
+	far, at := 0.05, 0
+	for i, p := range line[1 : len(line)-1] {
+		if d := distanceTo(p, first, last); d > far {
+			far, at = d, i+1
+		}
+	}
+	if at == 0 {
+		return []vg.Point{first, last}
+	}
+	return append(simplify(line[:at+1]), simplify(line[at:])[1:]...)
+}
+
+// distanceTo returns the distance of p from the line between a and b.
+func distanceTo(p, a, b vg.Point) float64 {
+	ab, ap := b.Sub(a), p.Sub(a)
+	along := clamp((ab.X*ap.X+ab.Y*ap.Y)/max(ab.X*ab.X+ab.Y*ab.Y, 1e-12), 0, 1)
+	off := ap.Sub(ab.Scale(along))
+	return math.Hypot(float64(off.X), float64(off.Y))
 }
 
 // manySeries reports whether series need dash and marker to be told apart.

@@ -152,3 +152,34 @@ func TestSecondAxis(t *testing.T) {
 	}
 	t.Errorf("no tick at 100 km/h in %v", ticks)
 }
+
+// TestSimplify holds a line to stay within a twentieth of a pixel, with its ends and corners, and a straight one to become two points.
+func TestSimplify(t *testing.T) {
+	straight := make([]vg.Point, 100)
+	wave := make([]vg.Point, 2000)
+	for i := range straight {
+		straight[i] = vg.Point{X: vg.Length(i), Y: vg.Length(2 * i)}
+	}
+	for i := range wave {
+		wave[i] = vg.Point{X: vg.Length(i) / 4, Y: vg.Length(100 * math.Sin(float64(i)/200))}
+	}
+	if got := simplify(straight); len(got) != 2 || got[0] != straight[0] || got[1] != straight[99] {
+		t.Errorf("straight line became %v", got)
+	}
+	got := simplify(wave)
+	if len(got) > 200 {
+		t.Errorf("%d points left of a smooth line", len(got))
+	}
+	for _, p := range wave {
+		nearest := math.Inf(1)
+		for i := 1; i < len(got); i++ {
+			nearest = min(nearest, distanceTo(p, got[i-1], got[i]))
+		}
+		if nearest > 0.05 {
+			t.Fatalf("%v is %.3f pixels off the line", p, nearest)
+		}
+	}
+	if d := distanceTo(vg.Point{X: 3, Y: 4}, vg.Point{}, vg.Point{}); d != 5 {
+		t.Errorf("distance to a point is %g", d)
+	}
+}

@@ -280,51 +280,53 @@ func (o obstacles) hit(box vg.Rectangle, t *tag) bool {
 	return overlapsAny(box, o.boxes)
 }
 
+// line adds a line that belongs to the limit of this number, or to none if it is negative.
+func (o *obstacles) line(points []vg.Point, limit int) {
+	for i := 1; i < len(points); i++ {
+		o.segments = append(o.segments, segment{points[i-1], points[i], limit})
+	}
+}
+
+func (o *obstacles) marker(p vg.Point, radius vg.Length) {
+	r := vg.Point{X: radius, Y: radius}
+	o.boxes = append(o.boxes, vg.Rectangle{Min: p.Sub(r), Max: p.Add(r)})
+}
+
 func (s *sheet) obstacles() obstacles {
 	var o obstacles
-	polyline := func(line []vg.Point, limit int) {
-		for i := 1; i < len(line); i++ {
-			o.segments = append(o.segments, segment{line[i-1], line[i], limit})
-		}
-	}
-	marker := func(p vg.Point, radius vg.Length) {
-		r := vg.Point{X: radius, Y: radius}
-		o.boxes = append(o.boxes, vg.Rectangle{Min: p.Sub(r), Max: p.Add(r)})
-	}
-	many := s.manySeries()
-	for i, sr := range s.series {
-		for _, p := range s.singles(sr) {
-			marker(p, markerRadius+1)
-		}
-		if sr.kind == dots {
-			continue
-		}
-		if sr.kind == curve && many {
-			for _, p := range s.curveMarkers(i) {
-				marker(p, markerRadius+1)
-			}
-		}
-		for _, line := range s.lines(sr, sr.y) {
-			polyline(line, -1)
-		}
-		if sr.kind == band {
-			for _, line := range s.lines(sr, sr.low) {
-				polyline(line, -1)
-			}
-		}
+	for i := range s.series {
+		s.addSeries(&o, i)
 	}
 	for i, l := range s.limits {
-		polyline(s.limitLine(l), i)
+		o.line(s.limitLine(l), i)
 	}
 	for _, p := range s.points {
 		if p.symbol != nothing {
-			marker(s.pixel(p.x, p.y), symbolRadius)
+			o.marker(s.pixel(p.x, p.y), symbolRadius)
 		}
 	}
 	for _, sh := range s.shapes {
-		polyline(s.corners(sh), -1)
+		o.line(s.corners(sh), -1)
 	}
 	return o
+}
+
+// addSeries adds the lines and markers of a series.
+func (s *sheet) addSeries(o *obstacles, i int) {
+	sr := s.series[i]
+	lines, markers := s.outline(sr, sr.y), s.singles(sr)
+	switch {
+	case sr.kind == band:
+		lines = append(lines, s.lines(sr, sr.low)...)
+	case sr.kind == curve && s.manySeries():
+		markers = append(markers, s.curveMarkers(i)...)
+	}
+	for _, line := range lines {
+		o.line(line, -1)
+	}
+	for _, p := range markers {
+		o.marker(p, markerRadius+1)
+	}
 }
 
 // corners returns the closed outline of a shape.

@@ -47,7 +47,10 @@ func (f *Figure) inShownUnits() (*Figure, error) {
 	if err := g.seconds(kx, ky); err != nil {
 		return nil, err
 	}
-	return &g, g.checkRanges()
+	if err := g.checkRanges(); err != nil {
+		return nil, err
+	}
+	return &g, errors.Join(g.top.check("top", g.X), g.right.check("right", g.Y))
 }
 
 // rescale brings a range that is given into shown units.

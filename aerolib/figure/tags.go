@@ -42,6 +42,7 @@ const (
 	columnShare = 0.36 // of the width of the figure, at most
 	insideLimit = 240  // widest label inside the frame
 	tagGap      = 2    // between labels
+	manyNames   = 12   // more series than this are named in the legend at once
 	endZone     = 40   // curves that end this close to the right edge are named in the column
 )
 
@@ -52,13 +53,38 @@ func (t *tag) box() vg.Rectangle {
 	return vg.Rectangle{Min: t.at, Max: t.at.Add(t.size)}
 }
 
-// makeTags makes a tag of every label.
+// makeTags makes a tag of every label, one for series and shapes of the same label.
 func (s *sheet) makeTags() []*tag {
+	tags := s.seriesTags()
+	for i, l := range s.limits {
+		if l.label != "" && s.shows(l) {
+			tags = append(tags, s.limitTag(i, l))
+		}
+	}
+	for i, p := range s.points {
+		if p.label != "" && within(p.x, s.X) && within(p.y, s.Y) {
+			tags = append(tags, newTag(ofPoint, i, p.label, ink))
+		}
+	}
+	seen := map[string]bool{"": true}
+	for i, sh := range s.shapes {
+		switch {
+		case sh.isBar:
+			tags = append(tags, newTag(ofShape, i, s.barLabel(sh), ink))
+		case !seen[sh.label]:
+			seen[sh.label] = true
+			tags = append(tags, newTag(ofShape, i, sh.label, ink))
+		}
+	}
+	return tags
+}
+
+func (s *sheet) seriesTags() []*tag {
 	var tags []*tag
-	seen := map[string]bool{}
+	seen := map[string]bool{"": true}
 	many, zone := s.manySeries(), s.endZone()
 	for i, sr := range s.series {
-		if sr.label == "" || seen[sr.label] || len(s.outline(sr, sr.y)) == 0 {
+		if seen[sr.label] || len(s.outline(sr, sr.y)) == 0 {
 			continue
 		}
 		seen[sr.label] = true
@@ -72,33 +98,18 @@ func (s *sheet) makeTags() []*tag {
 		}
 		tags = append(tags, t)
 	}
-	for i, l := range s.limits {
-		if l.label != "" && s.shows(l) {
-			t := newTag(ofLimit, i, l.label, ink)
-			if l.level {
-				t.what = ofLevel
-				if s.right == nil {
-					s.toColumn(t)
-				}
-			}
-			tags = append(tags, t)
-		}
-	}
-	for i, p := range s.points {
-		if p.label != "" && within(p.x, s.X) && within(p.y, s.Y) {
-			tags = append(tags, newTag(ofPoint, i, p.label, ink))
-		}
-	}
-	for i, sh := range s.shapes {
-		switch {
-		case sh.isBar:
-			tags = append(tags, newTag(ofShape, i, s.barLabel(sh), ink))
-		case sh.label != "" && !seen[sh.label]:
-			seen[sh.label] = true
-			tags = append(tags, newTag(ofShape, i, sh.label, ink))
-		}
-	}
 	return tags
+}
+
+func (s *sheet) limitTag(i int, l limit) *tag {
+	if !l.level {
+		return newTag(ofLimit, i, l.label, ink)
+	}
+	t := newTag(ofLevel, i, l.label, ink)
+	if s.right == nil {
+		s.toColumn(t)
+	}
+	return t
 }
 
 // endZone returns how close to the right edge a curve must end to be named beside the plot: at the edge, unless all end near it.
