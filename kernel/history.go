@@ -107,14 +107,16 @@ func (h *history) read(name string, into *record) error {
 
 // input records what a cell was, before it runs: it may be the last thing the process does.
 func (h *history) input(line int, code string) {
-	if code != "" {
+	if code != "" && len(code) < maxRecord {
 		h.keep(entry{Session: h.session, Line: line, Input: code})
 	}
 }
 
 // output records the text of a cell's value.
 func (h *history) output(line int, text string) {
-	h.keep(entry{Session: h.session, Line: line, Output: &text})
+	if len(text) < maxRecord {
+		h.keep(entry{Session: h.session, Line: line, Output: &text})
+	}
 }
 
 func (h *history) keep(e entry) {

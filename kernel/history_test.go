@@ -96,8 +96,8 @@ func TestHistoryInMemory(t *testing.T) {
 // TestHistoryShared lets several kernels write to one file at once. Nothing may get lost or mixed up.
 func TestHistoryShared(t *testing.T) {
 	file := filepath.Join(t.TempDir(), "history.jsonl")
-	const kernels, cells = 4, 50
-	long := strings.Repeat("x", 10_000)
+	const kernels, cells = 4, 20
+	long := strings.Repeat("x", 5_000)
 	var group sync.WaitGroup
 	for n := range kernels {
 		l := newLocal(t, kernel.Options{History: file})
@@ -138,7 +138,7 @@ func TestHistoryDamaged(t *testing.T) {
 // TestHistoryBounded looks at what keeps the file and the memory small.
 func TestHistoryBounded(t *testing.T) {
 	file := filepath.Join(t.TempDir(), "history.jsonl")
-	line := `{"session":5,"line":%d,"input":"` + strings.Repeat("x", 100) + `"}` + "\n"
+	line := `{"session":5,"line":%d,"input":"` + strings.Repeat("x", 60) + `"}` + "\n"
 	var text strings.Builder
 	const lines = 25_000
 	for i := range lines {

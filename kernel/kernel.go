@@ -87,6 +87,9 @@ func (k *Kernel) Handle(ch wire.Channel, m *wire.Message) {
 	case wire.Shell:
 		k.shell.push(newRequest(ch, m))
 	case wire.Control:
+		if m.Header.Type == "interrupt_request" {
+			k.Interrupt() // at once: iopub, where its own "busy" has to go first, may be held up by the very cell that is to end
+		}
 		k.control.push(newRequest(ch, m))
 	case wire.Stdin:
 		if err := k.prompts.deliver(m); err != nil {

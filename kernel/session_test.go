@@ -2,11 +2,13 @@ package kernel_test
 
 import (
 	"bytes"
+	"context"
 	"encoding/json"
 	"fmt"
 	"log/slog"
 	"path/filepath"
 	"reflect"
+	"slices"
 	"strconv"
 	"strings"
 	"sync"
@@ -17,6 +19,7 @@ import (
 	"golang.org/x/tools/txtar"
 
 	"foreplane/kernel"
+	"foreplane/kernel/display"
 	"foreplane/kernel/kerneltest"
 	"foreplane/kernel/wire"
 )
@@ -25,6 +28,7 @@ import (
 //
 //	> LABEL CHANNEL TYPE CONTENT    a client sends a message; LABEL@NAME is another client, ^OTHER answers the message that was received as OTHER
 //	< LABEL CHANNEL TYPE CONTENT    the kernel sends a message because of LABEL (- means: because of nothing); LABEL=OTHER names it for ^
+//	<~ LABEL ...                    the same, while other labels may send too: messages of other causes are left for later lines
 //	< LABEL busy, < LABEL idle      a status message
 //	< nothing                       the kernel sends no more
 //	! interrupt | open GATE | subscribe TOPIC | pass DURATION | done | log TEXT
@@ -80,18 +84,21 @@ func (w *tape) Send(ch wire.Channel, m *wire.Message) error {
 	return nil
 }
 
-// next takes the oldest message, after all goroutines came to rest.
-func (w *tape) next() (sent, bool) {
+// next takes the oldest message that fits, after all goroutines came to rest.
+func (w *tape) next(fits func(*wire.Message) bool) (sent, bool) {
 	synctest.Wait()
 	w.mu.Lock()
 	defer w.mu.Unlock()
-	if len(w.sent) == 0 {
+	i := slices.IndexFunc(w.sent, func(s sent) bool { return fits(s.message) })
+	if i < 0 {
 		return sent{}, false
 	}
-	first := w.sent[0]
-	w.sent = w.sent[1:]
+	first := w.sent[i]
+	w.sent = slices.Delete(w.sent, i, i+1)
 	return first, true
 }
+
+func oldest(*wire.Message) bool { return true }
 
 func play(t *testing.T, text string) {
 	p := &player{T: t, script: kerneltest.NewScript(), headers: map[string]json.RawMessage{"-": json.RawMessage("{}")},
@@ -126,10 +133,11 @@ func (p *player) line(number int, line string) {
 		p.send(words[1], words[2], words[3], words[4])
 	case line == "< nothing":
 		p.wantNothing(at)
-	case words[0] == "<" && (words[2] == "busy" || words[2] == "idle"):
-		p.want(at, words[1], "iopub", "status", `{"execution_state":"`+words[2]+`"}`)
-	case words[0] == "<":
-		p.want(at, words[1], words[2], words[3], words[4])
+	case words[0] == "<" || words[0] == "<~":
+		if words[2] == "busy" || words[2] == "idle" {
+			words = []string{words[0], words[1], "iopub", "status", `{"execution_state":"` + words[2] + `"}`}
+		}
+		p.want(at, words[0] == "<~", words[1], words[2], words[3], words[4])
 	case words[0] == "!":
 		p.do(at, words[1], strings.TrimSpace(strings.Join(words[2:], " ")))
 	default:
@@ -160,10 +168,14 @@ func (p *player) send(label, channel, kind, content string) {
 	p.kernel.Handle(channels[channel], m)
 }
 
-func (p *player) want(at, label, channel, kind, content string) {
+func (p *player) want(at string, among bool, label, channel, kind, content string) {
 	p.Helper()
 	label, name, _ := strings.Cut(label, "=")
-	got, ok := p.wire.next()
+	fits := oldest
+	if among {
+		fits = func(m *wire.Message) bool { return string(m.Parent) == string(p.headers[label]) }
+	}
+	got, ok := p.wire.next(fits)
 	if !ok {
 		p.Fatalf("%s: the kernel sent nothing, want %s %s %s", at, channel, kind, content)
 	}
@@ -191,7 +203,7 @@ func (p *player) checkHeader(at string, h wire.Header) {
 
 func (p *player) wantNothing(at string) {
 	p.Helper()
-	if got, ok := p.wire.next(); ok {
+	if got, ok := p.wire.next(oldest); ok {
 		p.Fatalf("%s: the kernel sent %s %s %s, want nothing", at, got.channel, got.message.Header.Type, got.message.Content)
 	}
 }
@@ -307,4 +319,42 @@ func TestDoneAfterIdle(t *testing.T) {
 			t.Error(err)
 		}
 	})
+}
+
+// stuck is a sender whose iopub takes no display until it is released, and an engine whose cell shows one and waits to be interrupted.
+type stuck struct {
+	*kerneltest.Script
+	reached, release, ended chan struct{}
+}
+
+func (s stuck) Send(_ wire.Channel, m *wire.Message) error {
+	if m.Header.Type == "display_data" {
+		close(s.reached)
+		<-s.release
+	}
+	return nil
+}
+
+func (s stuck) Run(ctx context.Context, _ kernel.Cell, out kernel.Output) kernel.Result {
+	go out.Show(display.Plain("x"), "")
+	<-ctx.Done()
+	close(s.ended)
+	return kernel.Result{Err: &kernel.CellError{Name: "Interrupted"}}
+}
+
+// TestInterruptWhileOutputIsStuck interrupts a cell while no subscriber takes what it shows.
+func TestInterruptWhileOutputIsStuck(t *testing.T) {
+	s := stuck{kerneltest.NewScript(), make(chan struct{}), make(chan struct{}), make(chan struct{})}
+	k, err := kernel.New(kernel.Options{Engine: s, Sender: s})
+	if err != nil {
+		t.Fatal(err)
+	}
+	k.Handle(wire.Shell, &wire.Message{Header: wire.Header{ID: "a", Type: "execute_request"}, Content: json.RawMessage(`{"code":""}`)})
+	<-s.reached
+	k.Handle(wire.Control, &wire.Message{Header: wire.Header{ID: "b", Type: "interrupt_request"}, Content: json.RawMessage("{}")})
+	<-s.ended
+	close(s.release)
+	if err := k.Close(); err != nil {
+		t.Error(err)
+	}
 }

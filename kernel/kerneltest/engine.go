@@ -11,7 +11,7 @@ import (
 )
 
 // patience is how long the suite waits for something that has to happen.
-const patience = 20 * time.Second
+const patience = 10 * time.Second
 
 // Engine tests an engine for Go cells. Each test asks for a new one; the suite closes it.
 func Engine(t *testing.T, open func(t *testing.T) kernel.Engine) {
