@@ -125,22 +125,30 @@ func (w *writer) latex(text string, _ *notebook.Output, _ string) (string, error
 	return `<div class="rich"><p>` + b.String() + "</p></div>\n", nil
 }
 
+// delimiters of formulas in LaTeX text; of two that begin at one place the longer comes first.
+var delimiters = []struct {
+	open, end string
+	display   bool
+}{{"$$", "$$", true}, {`\[`, `\]`, true}, {`\(`, `\)`, false}, {"$", "$", false}}
+
 // cutFormula splits text around its first formula.
 func cutFormula(text string) (before string, f formula, after string) {
-	for _, d := range []struct {
-		open, end string
-		display   bool
-	}{{"$$", "$$", true}, {`\[`, `\]`, true}, {`\(`, `\)`, false}, {"$", "$", false}} {
-		before, rest, opened := strings.Cut(text, d.open)
-		tex, after, closed := strings.Cut(rest, d.end)
-		if opened && closed && tex != "" {
-			return before, formula{strings.TrimSpace(tex), d.display}, after
+	if trimmed := strings.TrimSpace(text); strings.HasPrefix(trimmed, `\begin{`) {
+		return "", formula{trimmed, true}, ""
+	}
+	first := len(text)
+	before = text
+	for _, d := range delimiters {
+		start := strings.Index(text, d.open)
+		if start < 0 || start >= first {
+			continue
+		}
+		tex, rest, closed := strings.Cut(text[start+len(d.open):], d.end)
+		if closed && strings.TrimSpace(tex) != "" {
+			first, before, f, after = start, text[:start], formula{strings.TrimSpace(tex), d.display}, rest
 		}
 	}
-	if strings.HasPrefix(strings.TrimSpace(text), `\begin{`) {
-		return "", formula{strings.TrimSpace(text), true}, ""
-	}
-	return text, formula{}, ""
+	return before, f, after
 }
 
 func bitmapOf(mime string) func(*writer, string, *notebook.Output, string) (string, error) {
