@@ -2,8 +2,12 @@ package transport
 
 import (
 	"bytes"
+	"errors"
 	"fmt"
+	"runtime"
 	"strings"
+	"sync"
+	"sync/atomic"
 	"testing"
 
 	"foreplane/kernel/wire"
@@ -25,7 +29,7 @@ func TestConformance(t *testing.T) {
 	tests := map[string]func(*testing.T, fixture){
 		"request and reply": testRequestReply, "identities": testIdentities, "order": testOrder, "welcome": testWelcome, "topics": testTopics,
 		"ten megabytes": testBig, "question": testQuestion, "gone": testGone, "channels are independent": testIndependence,
-		"close": testClose,
+		"close": testClose, "one at a time": testOneAtATime,
 	}
 	for kind, fixture := range kinds {
 		for name, test := range tests {
@@ -255,4 +259,32 @@ func testClose(t *testing.T, f fixture) {
 	if err := f.Close(); err != nil {
 		t.Errorf("closing again: %v", err)
 	}
+}
+
+// testOneAtATime holds that the handler of a channel is never called twice at once, however many clients there are.
+func testOneAtATime(t *testing.T, f fixture) {
+	const clients, each = 4, 50
+	var inside atomic.Int32
+	var handled sync.WaitGroup
+	handled.Add(clients * each)
+	f.Serve(Handlers{Message: func(wire.Channel, *wire.Message) {
+		if n := inside.Add(1); n > 1 {
+			t.Errorf("%d calls at once", n)
+		}
+		runtime.Gosched()
+		inside.Add(-1)
+		handled.Done()
+	}})
+	for i := range clients {
+		c, author := f.dial(fmt.Sprint("peer", i)), newAuthor(t)
+		go func() {
+			for range each {
+				m, err := author.Request("execute_request", nil)
+				if err = errors.Join(err, c.Send(wire.Shell, m)); err != nil {
+					t.Error(err)
+				}
+			}
+		}()
+	}
+	handled.Wait()
 }

@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"io"
 	"net"
+	"runtime"
 	"strings"
 	"testing"
 	"time"
@@ -69,14 +70,14 @@ func TestSilentPeers(t *testing.T) {
 // TestStrangers holds that what is not a ZMTP 3 peer of the right kind is hung up on, logged once, and harms nobody.
 func TestStrangers(t *testing.T) {
 	lim := defaultLimits
-	lim.message = 1 << 20
+	lim.message, lim.handshake = 1<<20, time.Hour
 	var s *Server
 	s, book := start(t, tcpConnection(), lim, echoes(t, func() endpoint { return s }))
 	long := binary.BigEndian.AppendUint64([]byte{flagLong}, 1<<62)
 	for name, text := range map[string]string{
 		"HTTP":                  "GET / HTTP/1.1\r\nHost: x\r\n\r\n",
 		"ZMTP 1":                "\x01\x00\x03\x00abc",
-		"no signature":          "\xff\x00\x00\x00\x00\x00\x00\x00\x01\x00" + greeting[10:],
+		"no signature":          "\xff\x00\x00\x00\x00\x00\x00\x00\x01\x00",
 		"ZMTP 2":                greeting[:10] + "\x01\x00" + greeting[12:],
 		"PLAIN":                 strings.Replace(greeting, "NULL\x00", "PLAIN", 1),
 		"wrong kind":            greeting + ready("PUB", ""),
@@ -105,16 +106,36 @@ func TestStrangers(t *testing.T) {
 	}
 }
 
-// TestHandshakeIsBounded holds that half a handshake ends by itself.
+// TestHandshakeIsBounded holds that half a handshake ends by itself, and that the bound is gone once it is complete.
 func TestHandshakeIsBounded(t *testing.T) {
 	lim := defaultLimits
 	lim.handshake = 50 * time.Millisecond
-	s, _ := start(t, tcpConnection(), lim, Handlers{})
+	var s *Server
+	s, _ = start(t, tcpConnection(), lim, echoes(t, func() endpoint { return s }))
+	c := dial(t, s.Connection(), "peer")
 	for _, first := range []string{"", greeting[:10], greeting} {
 		conn := rawDial(t, s.Connection(), s.Connection().Shell)
 		conn.Write([]byte(first))
 		hungUp(t, conn)
 	}
+	if err := c.Send(wire.Shell, request(t, newAuthor(t), nil)); err != nil {
+		t.Fatal(err)
+	}
+	receive(t, c, wire.Shell)
+}
+
+// TestCloseDuringHandshake holds that Close hangs up on peers that are still shaking hands.
+func TestCloseDuringHandshake(t *testing.T) {
+	lim := defaultLimits
+	lim.handshake = time.Hour
+	s, _ := start(t, tcpConnection(), lim, Handlers{})
+	conn := rawDial(t, s.Connection(), s.Connection().Shell)
+	io.WriteString(conn, greeting)
+	if _, err := io.ReadFull(conn, make([]byte, 64)); err != nil { // the server has taken the connection
+		t.Fatal(err)
+	}
+	s.Close()
+	hungUp(t, conn)
 }
 
 // TestPing holds that a peer's heartbeat on the ZMTP level is answered, between messages and between the frames of one.
@@ -194,6 +215,78 @@ func TestDuplicateIdentity(t *testing.T) {
 	ask(dial(t, s.Connection(), "twin"))
 }
 
+// TestHolderLeaves holds that a newcomer gets the identity of a connection that ends while it waits, and none of one that stays.
+func TestHolderLeaves(t *testing.T) {
+	r := &router{grace: time.Hour, members: map[string]member{}}
+	old, new := &link{identity: "twin"}, &link{identity: "twin"}
+	if err := r.join(old); err != nil {
+		t.Fatal(err)
+	}
+	joined := make(chan error)
+	go func() { joined <- r.join(new) }()
+	r.leave(old)
+	if err := <-joined; err != nil || r.members["twin"].link != new {
+		t.Errorf("%v, members %v", err, r.members)
+	}
+	r.grace = time.Millisecond
+	if err := r.join(old); err == nil || r.members["twin"].link != new {
+		t.Errorf("%v, members %v", err, r.members)
+	}
+}
+
+// TestNameless holds that peers without an identity get their own replies.
+func TestNameless(t *testing.T) {
+	var s *Server
+	s, _ = start(t, tcpConnection(), defaultLimits, echoes(t, func() endpoint { return s }))
+	codec, author := newCodec(t), newAuthor(t)
+	var peers []*link
+	for range 3 {
+		conn := rawDial(t, s.Connection(), s.Connection().Shell)
+		peers = append(peers, must[*link](t)(connect(conn, zmq4.Dealer, false, defaultLimits, func() {})))
+	}
+	for i, l := range peers {
+		if err := l.send(codec.Encode(request(t, author, map[string]int{"n": i}))); err != nil {
+			t.Fatal(err)
+		}
+	}
+	for i, l := range peers {
+		reply := must[*wire.Message](t)(codec.Decode(must[[][]byte](t)(l.receive())))
+		if string(reply.Content) != fmt.Sprintf(`{"n":%d}`, i) {
+			t.Errorf("peer %d got %s", i, reply.Content)
+		}
+		l.out.abort(net.ErrClosed)
+	}
+}
+
+// TestSubscriptions holds what counts as one: not junk, not the end of one, and nothing to tell if the topic is not text.
+func TestSubscriptions(t *testing.T) {
+	subscribed := make(chan string, 9)
+	s, _ := start(t, tcpConnection(), defaultLimits, Handlers{Subscribed: func(topic string) { subscribed <- topic }})
+	conn := rawDial(t, s.Connection(), s.Connection().IOPub)
+	l := must[*link](t)(connect(conn, zmq4.Sub, false, defaultLimits, func() {}))
+	defer l.out.abort(net.ErrClosed)
+	for _, frames := range [][][]byte{{{}}, {[]byte("\x02junk")}, {[]byte("\x01a"), []byte("junk")}, {[]byte("\x01\xff")}, {[]byte("\x01b")}, {[]byte("\x00b")}, {[]byte("\x01c")}} {
+		if err := l.send(frames); err != nil {
+			t.Fatal(err)
+		}
+	}
+	for _, want := range []string{"b", "c"} {
+		if got := <-subscribed; got != want {
+			t.Errorf("subscribed %q, want %q", got, want)
+		}
+	}
+	for _, topic := range []string{"a", "junk", "b", "\xff", "c"} {
+		if err := s.Send(wire.IOPub, &wire.Message{Identities: [][]byte{[]byte(topic)}}); err != nil {
+			t.Fatal(err)
+		}
+	}
+	for _, want := range []string{"\xff", "c"} {
+		if frames, err := l.receive(); err != nil || string(frames[0]) != want {
+			t.Errorf("received topic %q, %v, want %q", frames, err, want)
+		}
+	}
+}
+
 // TestStalledSubscriber holds that one subscriber that stops reading costs the others nothing, and itself the connection.
 func TestStalledSubscriber(t *testing.T) {
 	subscribed := make(chan string, 4)
@@ -252,6 +345,32 @@ func TestOnlySubscriberStalls(t *testing.T) {
 	if n := book.count("did not take its messages"); n != 1 {
 		t.Errorf("%d log lines", n)
 	}
+}
+
+// TestOnlySubscriberLeaves holds that publishing does not go on waiting for the room of a subscriber that is gone.
+func TestOnlySubscriberLeaves(t *testing.T) {
+	lim := defaultLimits
+	lim.stall = time.Hour
+	subscribed := make(chan string, 1)
+	s, _ := start(t, tcpConnection(), lim, Handlers{Subscribed: func(topic string) { subscribed <- topic }})
+	conn := rawDial(t, s.Connection(), s.Connection().IOPub)
+	io.WriteString(conn, greeting+ready("SUB", "")+"\x00\x01\x01")
+	<-subscribed
+	author, sent := newAuthor(t), make(chan bool)
+	go func() {
+		defer close(sent)
+		for i := range 40 {
+			if err := s.Send(wire.IOPub, publication(t, author, i, 1<<20)); err != nil {
+				t.Error(err)
+			}
+		}
+	}()
+	l := s.publisher.subscribers("")[0]
+	for l.out.backlog() <= lim.room {
+		runtime.Gosched()
+	}
+	conn.Close()
+	<-sent
 }
 
 // TestStalledRequester holds that a client that asks and never reads is disconnected, and others are served meanwhile.

@@ -14,6 +14,7 @@ import (
 // limits bounds what a peer can make this process wait or pay for.
 type limits struct {
 	handshake time.Duration // from connecting to being a peer
+	grace     time.Duration // for the previous holder of an identity to be found gone
 	message   int           // bytes of one received message
 	room      int           // backlog from which publishing slows down to the pace of the fastest subscriber
 	backlog   int           // backlog at which a peer is disconnected
@@ -23,6 +24,7 @@ type limits struct {
 
 var defaultLimits = limits{
 	handshake: 5 * time.Second,
+	grace:     250 * time.Millisecond,
 	message:   256 << 20,
 	room:      8 << 20,
 	backlog:   64 << 20,
@@ -54,8 +56,10 @@ func connect(conn net.Conn, kind zmq4.SocketType, server bool, lim limits, moved
 	}()
 	conn.SetDeadline(time.Now().Add(lim.handshake))
 	in := bufio.NewReaderSize(conn, 64<<10)
-	if err := checkGreeting(in); err != nil {
-		return nil, err
+	if server { // a client speaks first
+		if err := checkGreeting(in); err != nil {
+			return nil, err
+		}
 	}
 	plug := &plug{Conn: conn, in: in}
 	zmtp, err := zmq4.Open(plug, handshake{null.Security(), in}, kind, nil, server, nil)

@@ -17,45 +17,59 @@ var ErrGone = errors.New("peer is not connected")
 type router struct {
 	name    string
 	notes   *notes
+	grace   time.Duration
 	deliver func(frames [][]byte)
 
-	mu    sync.Mutex
-	links map[string]*link
-	last  uint32 // names given to peers without an identity
+	mu      sync.Mutex
+	members map[string]member
+	last    uint32 // names given to peers without an identity
 }
 
-// graceForOld is how long a newcomer waits for the previous holder of its identity to be found gone.
-const graceForOld = 250 * time.Millisecond
+// member is the holder of an identity.
+type member struct {
+	link *link
+	left chan struct{} // closed when it leaves
+}
 
-// join gives a nameless peer a name, and refuses one whose name is taken: the first holder keeps its replies to itself.
+// join gives a nameless peer a name, and refuses one whose name is taken: the first holder keeps its replies to itself. A newcomer waits a moment for the
+// first holder to be found gone.
 func (r *router) join(l *link) error {
-	for wait := time.Duration(0); wait < graceForOld; wait += graceForOld / 10 {
-		if r.enter(l) {
+	timer := time.NewTimer(r.grace)
+	defer timer.Stop()
+	for {
+		holder := r.enter(l)
+		if holder.link == l {
 			return nil
 		}
-		time.Sleep(graceForOld / 10)
+		select {
+		case <-holder.left:
+		case <-timer.C:
+			return fmt.Errorf("identity %q is taken by another connection", l.identity)
+		}
 	}
-	return fmt.Errorf("identity %q is taken by another connection", l.identity)
 }
 
-func (r *router) enter(l *link) bool {
+// enter makes l the holder of its identity if there is none, and returns the holder.
+func (r *router) enter(l *link) member {
 	r.mu.Lock()
 	defer r.mu.Unlock()
 	if l.identity == "" {
 		r.last++
 		l.identity = string(binary.BigEndian.AppendUint32([]byte{0}, r.last))
 	}
-	if _, taken := r.links[l.identity]; taken {
-		return false
+	if holder, taken := r.members[l.identity]; taken {
+		return holder
 	}
-	r.links[l.identity] = l
-	return true
+	m := member{l, make(chan struct{})}
+	r.members[l.identity] = m
+	return m
 }
 
 func (r *router) leave(l *link) {
 	r.mu.Lock()
 	defer r.mu.Unlock()
-	delete(r.links, l.identity)
+	close(r.members[l.identity].left)
+	delete(r.members, l.identity)
 }
 
 func (r *router) receive(l *link, message [][]byte) {
@@ -66,7 +80,7 @@ func (*router) moved() {}
 
 func (r *router) send(frames [][]byte) error {
 	r.mu.Lock()
-	l := r.links[string(frames[0])]
+	l := r.members[string(frames[0])].link
 	r.mu.Unlock()
 	if l == nil {
 		return ErrGone

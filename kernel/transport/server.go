@@ -60,7 +60,7 @@ func listen(ctx context.Context, c Connection, log *slog.Logger, lim limits) (*S
 func (s *Server) bindAll(ctx context.Context) error {
 	s.publisher = &publisher{notes: s.notes, lim: s.lim, subscribed: s.subscribed, room: make(chan struct{}, 1), topics: map[*link]map[string]bool{}}
 	for ch := range wire.IOPub {
-		s.routers[ch] = &router{name: ch.String(), notes: s.notes, links: map[string]*link{}, deliver: func(frames [][]byte) { s.deliver(ch, frames) }}
+		s.routers[ch] = &router{name: ch.String(), notes: s.notes, grace: s.lim.grace, members: map[string]member{}, deliver: func(frames [][]byte) { s.deliver(ch, frames) }}
 	}
 	for _, b := range []struct {
 		name    string

@@ -107,6 +107,9 @@ func TestRawHeader(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	if cap(m.Identities) != 1 {
+		t.Error("appending to the routing prefix would write over frames")
+	}
 	if string(m.RawHeader) != goodHeader || string(reply.Parent) != goodHeader || m.Header.Session != "s" {
 		t.Errorf("raw header %s, parent of the reply %s", m.RawHeader, reply.Parent)
 	}
