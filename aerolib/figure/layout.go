@@ -3,6 +3,7 @@ package figure
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"gonum.org/v1/plot"
 	"gonum.org/v1/plot/vg"
@@ -21,7 +22,11 @@ type sheet struct {
 	caption string
 	tags    []*tag
 	legend  []*tag
+	drawn   map[lineKey][][]vg.Point // lines that are known, for the frame as it is
 }
+
+// A lineKey tells the lines of series apart by where their data lie.
+type lineKey struct{ x, y *float64 }
 
 // layout checks the figure as a whole and computes where everything goes.
 func (f *Figure) layout() (*sheet, error) {
@@ -123,6 +128,7 @@ func (s *sheet) placeArea(tags []*tag) {
 	}
 	s.widen()
 	s.data = s.frame()
+	s.drawn = map[lineKey][][]vg.Point{}
 }
 
 // widen lengthens the axis that has more room than its range needs.
@@ -161,6 +167,7 @@ func (s *sheet) computeArea(tags []*tag) {
 	s.data = s.frame()
 	s.setTickCounts(s.data.Size().X, s.data.Size().Y)
 	s.data = s.frame()
+	s.drawn = map[lineKey][][]vg.Point{}
 }
 
 // frame returns the rectangle inside the axes.
@@ -201,6 +208,10 @@ func (s *sheet) pixel(x, y float64) vg.Point {
 
 // lines returns the pieces of a series between its gaps, clipped to the frame, without points that make no difference to the eye.
 func (s *sheet) lines(sr series, y []float64) [][]vg.Point {
+	key := lineKey{&sr.x[0], &y[0]}
+	if known, ok := s.drawn[key]; ok {
+		return known
+	}
 	var pieces [][]vg.Point
 	var piece []vg.Point
 	for i := range sr.x {
@@ -215,7 +226,8 @@ func (s *sheet) lines(sr series, y []float64) [][]vg.Point {
 	for i, line := range lines {
 		lines[i] = simplify(line)
 	}
-	return lines
+	s.drawn[key] = slices.Clip(lines) // so that appending copies
+	return s.drawn[key]
 }
 
 // simplify leaves out points of a line that lie within a twentieth of a pixel of it without them, by the method of Douglas and Peucker.
