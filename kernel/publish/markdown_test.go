@@ -8,7 +8,7 @@ import (
 
 // formulas replaces what KaTeX has made by its source, which the MathML carries: ⟨…⟩ in a line, ⟪…⟫ on a line of its own.
 func formulas(s string) string {
-	source := regexp.MustCompile(`(?s)(<span class="katex-display">)?<span class="katex"><span class="katex-mathml">.*?<annotation encoding="application/x-tex">(.*?)</annotation>.*?<span class="katex-html" aria-hidden="true">`)
+	source := regexp.MustCompile(`(?s)(<span class="katex-display" tabindex="0">)?<span class="katex"><span class="katex-mathml">.*?<annotation encoding="application/x-tex">(.*?)</annotation>.*?<span class="katex-html" aria-hidden="true">`)
 	for {
 		m := source.FindStringSubmatchIndex(s)
 		if m == nil {

@@ -73,7 +73,7 @@ func (t *typesetter) set(f formula) (string, error) {
 	if err != nil {
 		return refused(f, err), nil
 	}
-	typeset := value.String()
+	typeset := strings.Replace(value.String(), `<span class="katex-display">`, `<span class="katex-display" tabindex="0">`, 1) // so that keys scroll a wide one
 	t.html.WriteString(typeset)
 	return typeset, nil
 }
