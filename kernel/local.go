@@ -57,7 +57,7 @@ func NewLocal(o Options) (*Local, error) {
 	return l, nil
 }
 
-// Close ends the kernel. When it returns, no handler runs and none will.
+// Close ends the kernel. When it returns, no handler runs and none will; so a handler must not call it.
 func (l *Local) Close() error {
 	err := l.Kernel.Close()
 	l.inbox.push(outgoing{}) // the end mark: what was sent before it is still delivered
@@ -132,6 +132,9 @@ func (l *Local) Request(ctx context.Context, ch wire.Channel, kind string, conte
 func (l *Local) do(ctx context.Context, ch wire.Channel, m *wire.Message, c *call, reply any) error {
 	if c.handle == nil {
 		c.handle = func(Event) {}
+	}
+	if c.input == nil {
+		c.input = func(string, bool) (string, error) { return "", errNoAnswers }
 	}
 	c.busy, c.idle = make(chan struct{}), make(chan struct{})
 	l.mu.Lock()

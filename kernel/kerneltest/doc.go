@@ -4,5 +4,5 @@
 //	c, err := kernel.NewLocal(kernel.Options{Engine: kerneltest.NewScript()})
 //	reply, err := c.Execute(ctx, kernel.Call{Code: "print hello\nvalue 42"}, nil)
 //
-//	func TestMachine(t *testing.T) { kerneltest.Engine(t, func(t *testing.T) kernel.Engine { return cell.New(library) }) }
+//	func TestEngine(t *testing.T) { kerneltest.Engine(t, newEngine) } // newEngine(*testing.T) returns the engine to test
 package kerneltest
