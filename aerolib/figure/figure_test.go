@@ -4,6 +4,8 @@ import (
 	"bytes"
 	"encoding/xml"
 	"flag"
+	"image"
+	"image/color"
 	"image/png"
 	"io"
 	"math"
@@ -171,6 +173,22 @@ func TestPNG(t *testing.T) {
 		if got := img.Bounds().Size(); got.X != 2*w || got.Y != 2*h || w != defaultWidth || len(data) > 120_000 {
 			t.Errorf("%s: %v pixels for %d × %d, %d bytes", name, got, w, h, len(data))
 		}
+	}
+}
+
+// TestIndexed holds the colours of areas to stay as they are when there are more shades than a palette takes.
+func TestIndexed(t *testing.T) {
+	img := image.NewRGBA(image.Rect(0, 0, 100, 100))
+	for i := range 10_000 {
+		c := color.RGBA{200, 30, 10, 255}
+		if i%10 == 0 {
+			c = color.RGBA{uint8(i / 40), uint8(i), 100, 255} // a thousand shades, once each
+		}
+		img.SetRGBA(i%100, i/100, c)
+	}
+	out := indexed(img)
+	if len(out.Palette) != 256 || out.At(1, 0) != (color.RGBA{200, 30, 10, 255}) {
+		t.Errorf("%d colours, the area is %v", len(out.Palette), out.At(1, 0))
 	}
 }
 
