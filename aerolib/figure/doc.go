@@ -6,7 +6,8 @@
 //		Curve("foreplane", speeds, deflections).
 //		Limit("V_S", stallSpeed)
 //
-// [New] makes a chart with two axes and [Bars] one with bars; [Of] shows a plot made with gonum/plot. A figure gives its picture ([Figure.SVG],
+// [New] makes a chart with two axes and [Bars] one with bars; [Of] shows a plot made with gonum/plot. [Planform], [TrimCurves], [Moments] and
+// [LiftShares] make figures from aeroplanes and results of trim, and are built on in the same way. A figure gives its picture ([Figure.SVG],
 // [Figure.PNG]), its alternative text ([Figure.AltText]) and its data as a table ([Figure.Table], [Figure.Data]). Wrong data make an error that the
 // picture returns; a NaN leaves a gap, which the alternative text mentions.
 //
