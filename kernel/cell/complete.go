@@ -371,7 +371,7 @@ func (l *list) addFields(g *glance) {
 		}
 	}
 	for v := range underlying(t).(*types.Struct).Fields() {
-		if !named[v.Name()] && (v.Exported() || v.Pkg().Path() == "main") {
+		if !named[v.Name()] && (v.Exported() || ofCell(v)) {
 			l.add(v.Name(), v, rankCell)
 		}
 	}

@@ -183,6 +183,7 @@ func TestCompleteSignatures(t *testing.T) {
 		{"Point|", "type", "struct"},
 		{"Answer|", "constant", "= 42"},
 		{"math.Ph|", "constant", "= 1.618033988749895"},
+		{"long := 1\nconst words = \"" + strings.Repeat("é", 70) + "\"\nwords|", "constant", "= \"" + strings.Repeat("é", 56) + "…"},
 		{"quad|", "package", "gonum.org/v1/gonum/integrate/quad"},
 		{"Knot|", "constant", "Speed = 0.5144444444444445"},
 		{"v := 3 * Knot * Knot\nv|", "variable", "float64"}, // not a Speed

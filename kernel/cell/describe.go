@@ -36,7 +36,7 @@ func (f *Front) signature(o types.Object) string {
 	case *types.PkgName:
 		return o.Imported().Path()
 	case *types.Const:
-		return f.constant(o)
+		return shortened(f.constant(o))
 	case *types.TypeName:
 		return f.kindOfType(o.Type())
 	case *types.Builtin:
@@ -45,6 +45,15 @@ func (f *Front) signature(o types.Object) string {
 		return ""
 	}
 	return f.typeString(typeOf(o))
+}
+
+// shortened cuts a text that is too long for a list.
+func shortened(s string) string {
+	const most = 60
+	if r := []rune(s); len(r) > most {
+		return string(r[:most-1]) + "…"
+	}
+	return s
 }
 
 // typeOf is the type to show for an object. A local variable's type is often that of one operand of the expression it was set to, and then an alias such

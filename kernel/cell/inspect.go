@@ -3,6 +3,7 @@ package cell
 import (
 	"fmt"
 	"go/ast"
+	"go/doc"
 	"go/doc/comment"
 	"go/parser"
 	"go/token"
@@ -10,6 +11,7 @@ import (
 	"slices"
 	"strings"
 	"sync"
+	"text/tabwriter"
 
 	"foreplane/kernel/display"
 )
@@ -334,45 +336,43 @@ func (f *Front) typeParams(t types.Type) string {
 	return "[" + strings.Join(list, ", ") + "]"
 }
 
-// typeBody writes what a type is made of, exported fields one a line with the first line of their documentation.
+// typeBody writes what a type is made of, members that a cell may name one a line with the first sentence of their documentation.
 func (f *Front) typeBody(o *types.TypeName) string {
 	if o.IsAlias() {
 		return "= " + f.typeString(types.Unalias(o.Type()))
 	}
 	var b strings.Builder
+	w := tabwriter.NewWriter(&b, 0, 8, 1, ' ', tabwriter.TabIndent)
 	switch u := o.Type().Underlying().(type) {
 	case *types.Struct:
-		b.WriteString("struct {\n")
-		hidden := false
+		hidden := ""
 		for v := range u.Fields() {
-			if !v.Exported() && v.Pkg().Path() != "main" {
-				hidden = true
+			if !v.Exported() && !ofCell(v) {
+				hidden = "\t// and unexported fields\n"
 				continue
 			}
-			fmt.Fprintf(&b, "\t%s %s%s\n", v.Name(), f.typeString(v.Type()), f.remark(entity{v, o}))
+			fmt.Fprintf(w, "\t%s\t%s%s\n", v.Name(), f.typeString(v.Type()), f.remark(entity{v, o}))
 		}
-		if hidden {
-			b.WriteString("\t// and unexported fields\n")
-		}
+		w.Flush()
+		return "struct {\n" + b.String() + hidden + "}"
 	case *types.Interface:
-		b.WriteString("interface {\n")
 		for m := range u.Methods() {
-			fmt.Fprintf(&b, "\t%s%s\n", m.Name(), strings.TrimPrefix(f.typeString(m.Type()), "func"))
+			fmt.Fprintf(w, "\t%s%s%s\n", m.Name(), strings.TrimPrefix(f.typeString(m.Type()), "func"), f.remark(entity{m, o}))
 		}
+		w.Flush()
+		return "interface {\n" + b.String() + "}"
 	default:
 		return f.typeString(u)
 	}
-	b.WriteString("}")
-	return b.String()
 }
 
-// remark is the first line of an entity's documentation as a comment.
+// remark is the first sentence of an entity's documentation as a comment.
 func (f *Front) remark(e entity) string {
-	line, _, _ := strings.Cut(f.docOf(e), "\n")
-	if line == "" {
+	sentence := new(doc.Package).Synopsis(f.docOf(e))
+	if sentence == "" {
 		return ""
 	}
-	return " // " + line
+	return "\t// " + sentence
 }
 
 // methods lists the methods of a type, when details are wanted.
@@ -382,7 +382,7 @@ func (f *Front) methods(t types.Type, detail int) string {
 	}
 	var lines []string
 	for m := range types.NewMethodSet(types.NewPointer(t)).Methods() {
-		if fn, ok := m.Obj().(*types.Func); ok && (fn.Exported() || fn.Pkg().Path() == "main") {
+		if fn, ok := m.Obj().(*types.Func); ok && (fn.Exported() || ofCell(fn)) {
 			lines = append(lines, "\n"+f.function(fn, ""))
 		}
 	}
@@ -395,7 +395,10 @@ func (f *Front) methods(t types.Type, detail int) string {
 
 // bundle renders a document as text and as Markdown, where indented blocks such as equations become blocks of code.
 func (d document) bundle() display.Bundle {
-	parser := comment.Parser{LookupSym: func(recv, name string) bool { return true }}
+	parser := comment.Parser{ // which takes every [Name] for a reference
+		LookupSym:     func(recv, name string) bool { return true },
+		LookupPackage: func(name string) (string, bool) { return name, true },
+	}
 	printer := comment.Printer{DocLinkURL: func(*comment.DocLink) string { return "" }, HeadingLevel: 4, HeadingID: func(*comment.Heading) string { return "" }}
 	markdown := "```go\n" + d.code + "\n```\n"
 	plain := d.code + "\n"

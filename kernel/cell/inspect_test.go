@@ -30,7 +30,7 @@ func TestInspect(t *testing.T) {
 		{"type", "var b strings.Buil|der", 0, []string{"type strings.Builder struct {\n\t// and unexported fields\n}", "efficiently build a string"}},
 		{"type with methods", "var b strings.Buil|der", 1, []string{"\nfunc (*strings.Builder) WriteString(s string) (int, error)"}},
 		{"struct of a package", "time.Loc|ation", 0, []string{"type time.Location struct"}},
-		{"field with remark", "import \"net/http\"\nhttp.Requ|est{}", 0, []string{"\tMethod string // Method specifies the HTTP method"}},
+		{"field with remark", "import \"net/http\"\nhttp.Requ|est{}", 0, []string{"\tMethod           string                        // Method specifies the HTTP method (GET, POST, PUT, etc.).\n"}},
 		{"interface", "fmt.Stri|nger(nil)", 0, []string{"type fmt.Stringer interface {\n\tString() string\n}"}},
 		{"method", "time.Now().Un|ix()", 0, []string{"func (time.Time) Unix() int64", "Unix returns t as a Unix time"}},
 		{"promoted method", "place.No|rm()", 0, []string{"func (Point) Norm() float64", "\tr = √(x² + y²)"}},
@@ -39,7 +39,7 @@ func TestInspect(t *testing.T) {
 		{"field of a package", "import \"net/http\"\nr := http.Request{}\nr.Meth|od", 0, []string{"field http.Request.Method string", "Method specifies the HTTP method"}},
 		{"function of a cell", "Scal|e(list[0], 2)", 0, []string{"func Scale(p Point, by float64) Point\n", "cell 1, line 19, column 6", "Scale multiplies."}},
 		{"its source", "Scal|e(list[0], 2)", 1, []string{"func Scale(p Point, by float64) Point { return Point{X: by * p.X, Y: by * p.Y} }"}},
-		{"type of a cell", "Poin|t{}", 0, []string{"type Point struct {\n\tX float64\n\tY float64\n\thidden int\n}", "Point is a place."}},
+		{"type of a cell", "Poin|t{}", 0, []string{"type Point struct {\n\tX      float64\n\tY      float64\n\thidden int\n}", "Point is a place."}},
 		{"its source and comment", "Poin|t{}", 1, []string{"type Point struct {\n\tX, Y float64", "Point is a place."}},
 		{"constant of a cell", "Answ|er", 0, []string{"const Answer = 42", "cell 1, line 21"}},
 		{"declared here", "here| := 3", 0, []string{"var here int"}},
@@ -166,6 +166,15 @@ func BenchmarkQuestions(b *testing.B) {
 			b.ReportMetric(float64(times[len(times)*95/100].Microseconds())/1000, "ms-p95")
 			b.ReportMetric(float64(times[len(times)-1].Microseconds())/1000, "ms-max")
 		})
+	}
+}
+
+// TestInspectReferences verifies that references to names of this and other packages lose their brackets in Markdown.
+func TestInspectReferences(t *testing.T) {
+	d := document{code: "x", text: "It returns a [*unit.RangeError] below [MinAltitude], see [Air.Mach] and [math]."}
+	want := "It returns a \\*unit.RangeError below MinAltitude, see Air.Mach and math.\n"
+	if got := d.bundle().Data["text/markdown"].(string); !strings.HasSuffix(got, want) {
+		t.Errorf("got %q", got)
 	}
 }
 
