@@ -58,6 +58,13 @@ func TestPlanformIntegrals(t *testing.T) {
 
 func i2f(i int) float64 { return float64(i) }
 
+func TestFraction(t *testing.T) {
+	r := aircraft.Reference{Chord: 2, LeadingEdge: 3}
+	if got := r.Fraction(3.5); got != 0.25 {
+		t.Errorf("station 3.5 m is at %v of the chord", got)
+	}
+}
+
 func TestSweepAt(t *testing.T) {
 	s := aircraft.Surface{Span: 2, RootChord: 1, TipChord: 0.5}
 	if got := s.SweepAt(1); math.Abs(got-math.Atan(-0.5)) > 1e-15 {

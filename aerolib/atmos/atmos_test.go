@@ -108,6 +108,21 @@ func TestInverses(t *testing.T) {
 	}
 }
 
+// TestDerived: what follows from the state by one formula each. ν at sea level is 1.4607·10⁻⁵ m²/s in [USSA], table I.
+func TestDerived(t *testing.T) {
+	air := need[atmos.Air](t)(atmos.Standard(0))
+	for name, pair := range map[string][2]float64{
+		"q":  {air.DynamicPressure(40), 0.5 * 1.225 * 1600},
+		"ν":  {air.KinematicViscosity(), 1.4607e-5},
+		"Re": {air.Reynolds(40, 0.5), 20 / 1.4607e-5},
+		"σ":  {air.DensityRatio(), 1},
+	} {
+		if math.Abs(pair[0]/pair[1]-1) > 5e-5 {
+			t.Errorf("%s is %v, want %v", name, pair[0], pair[1])
+		}
+	}
+}
+
 // TestOffStandard: a warm day is thinner at the same pressure, its density altitude above the pressure altitude by about 120 ft/K (common practice: 8 % of
 // that is the spread of the rule over the lowest 10 000 ft).
 func TestOffStandard(t *testing.T) {

@@ -25,7 +25,7 @@ func (r Result) String() string {
 	}
 	sum := r.Weight + r.ForceResidual
 	fmt.Fprintf(w, "sum\t\t\t\t\t%.3f\t%.0f\t%.1f\t\t%.0f\t\n", r.CL, sum, 100*sum/r.Weight, math.Round(r.MomentResidual)+0) // + 0 turns −0 into 0
-	w.Flush() // to a builder: cannot fail
+	w.Flush()                                                                                                                // to a builder: cannot fail
 	for _, note := range r.Notes {
 		fmt.Fprintln(&b, note)
 	}

@@ -128,6 +128,12 @@ func TestResiduals(t *testing.T) {
 		if math.Abs(share-1) > 1e-12 || math.Abs(cl-r.CL) > 1e-12 {
 			t.Errorf("%s: shares sum to %v, coefficients to %v of %v", a.Name, share, cl, r.CL)
 		}
+		for i, s := range a.Lifting() {
+			l := r.Loads[i]
+			if want := need[float64](t)(slope(s, r.Mach)) * (l.LocalAlpha - s.Section.ZeroLift); math.Abs(l.CL-want) > 1e-12 {
+				t.Errorf("%s: the %s has CL %v, its local angle asks for %v", a.Name, l.Name, l.CL, want)
+			}
+		}
 		if CL, Cm := r.Model.At(r.Alpha, r.Deflection); math.Abs(CL-r.CL) > 1e-12 || math.Abs(Cm) > 1e-12 {
 			t.Errorf("%s: the model has CL %v, Cm %v", a.Name, CL, Cm)
 		}
@@ -265,6 +271,12 @@ func TestConstantMoments(t *testing.T) {
 	washout.Twist, camber.Section.Moment = -2*unit.Degree, -0.05
 	if couple(washout) <= 0 || couple(camber) != -0.05*wing.Area()*wing.MeanChord() {
 		t.Errorf("washout %v, camber %v", couple(washout), couple(camber))
+	}
+	more := aircraft.Sedge()
+	more.Surfaces[0].Section.ZeroLift -= 1 * unit.Degree
+	before, after := need[Derivatives](t)(Derive(aircraft.Sedge(), "", 0)), need[Derivatives](t)(Derive(more, "", 0))
+	if after.CL0 <= before.CL0 || after.Cm0 >= before.Cm0 { // the wing lies behind the CG
+		t.Errorf("with more camber CL0 goes from %v to %v, Cm0 from %v to %v", before.CL0, after.CL0, before.Cm0, after.Cm0)
 	}
 	// the closed form of the twist moment, by strips
 	var area, mean, sum float64

@@ -22,19 +22,19 @@ func need[T any](t *testing.T) func(v T, err error) T {
 }
 
 func TestLiftSlope(t *testing.T) {
-	slope := func(in reference.Inputs, aspect, sweep, mach float64) float64 {
+	formula := func(in reference.Inputs, aspect, sweep, mach float64) float64 {
 		return need[float64](t)(LiftSlope(in.Get("a0"), aspect, sweep, mach))
 	}
 	reference.Check(t, "W6", 0, func(in reference.Inputs) reference.Values {
 		return reference.Values{
-			"CLa@AR=1": slope(in, 1, 0, 0), "CLa@AR=2": slope(in, 2, 0, 0), "CLa@AR=4": slope(in, 4, 0, 0),
-			"CLa@AR=6": slope(in, 6, 0, 0), "CLa@AR=10": slope(in, 10, 0, 0),
+			"CLa@AR=1": formula(in, 1, 0, 0), "CLa@AR=2": formula(in, 2, 0, 0), "CLa@AR=4": formula(in, 4, 0, 0),
+			"CLa@AR=6": formula(in, 6, 0, 0), "CLa@AR=10": formula(in, 10, 0, 0),
 		}
 	})
 	reference.Check(t, "W7", 0, func(in reference.Inputs) reference.Values {
 		aspect, sweep := in.Get("AR"), in.Get("sweep_c/2")
 		return reference.Values{
-			"Kuchemann_Helmbold": slope(in, aspect, sweep, in.Get("M")),
+			"Kuchemann_Helmbold": formula(in, aspect, sweep, in.Get("M")),
 			"DATCOM_Polhamus":    2 * math.Pi * aspect / (2 + math.Sqrt(4+aspect*aspect*(1+math.Pow(math.Tan(sweep), 2)))),
 		}
 	})
@@ -42,6 +42,11 @@ func TestLiftSlope(t *testing.T) {
 		aspect := in.Get("AR")
 		return reference.Values{"CL_alpha/AR": need[float64](t)(LiftSlope(2*math.Pi, aspect, 0, 0)) / aspect}
 	})
+	flat, bent := aircraft.Sedge().Surfaces[0], aircraft.Sedge().Surfaces[0]
+	bent.Dihedral = 60 * unit.Degree
+	if got, want := need[float64](t)(slope(bent, 0)), need[float64](t)(slope(flat, 0))/2; math.Abs(got-want) > 1e-12 {
+		t.Errorf("slope with dihedral %v, want %v", got, want)
+	}
 	if got := need[float64](t)(LiftSlope(2*math.Pi, 1e12, 0, 0.6)); math.Abs(got-2*math.Pi/0.8) > 1e-9 {
 		t.Errorf("section at Mach 0.6 has slope %v", got)
 	}

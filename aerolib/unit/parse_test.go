@@ -233,6 +233,16 @@ func TestFormat(t *testing.T) {
 	}
 }
 
+func TestTemperatures(t *testing.T) {
+	for _, pair := range [][2]float64{
+		{FromCelsius(-40), 233.15}, {FromFahrenheit(-40), 233.15}, {FromFahrenheit(212), 373.15}, {ToCelsius(273.15), 0}, {ToFahrenheit(273.15), 32},
+	} {
+		if math.Abs(pair[0]-pair[1]) > 1e-12*273 {
+			t.Errorf("%v, want %v", pair[0], pair[1])
+		}
+	}
+}
+
 func TestRangeErrors(t *testing.T) {
 	err := CheckRange("atmos.Standard", "altitude", 84852.0001, -5000, 84852, "m")
 	if want := "atmos.Standard: altitude is 84852.0001 m, must be -5000 m to 84852 m"; err == nil || err.Error() != want {
