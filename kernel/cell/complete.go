@@ -16,6 +16,7 @@ import (
 // Complete proposes continuations of unfinished code at byte offset cursor, by what the checker knows at that place: members after a dot, field names
 // in a literal of a struct, import paths in an import, and otherwise names, the nearest first.
 func (f *Front) Complete(code string, cursor int) (c kernel.Completion) {
+	cursor = min(max(cursor, 0), len(code))
 	c = kernel.Completion{Start: cursor, End: cursor}
 	defer func() { _ = recover() }() // go/types may stumble over code that is half there: then there is no answer
 	return f.complete(code, cursor)

@@ -64,15 +64,15 @@ func nameAt(code string, cursor int) (start, end int, ok bool) {
 			before = append(before, w)
 		}
 	}
-	if w := callee(before); w.tok == token.IDENT {
+	if w := enclosingCall(before); w.tok == token.IDENT {
 		return w.off, w.end, true
 	}
 	last := before[len(before)-1]
 	return last.off, last.end, last.tok == token.IDENT
 }
 
-// callee returns the function of the call whose closing bracket is the last of the words or, failing that, of the innermost call that is open there.
-func callee(before []word) word {
+// enclosingCall returns the function of the call whose closing bracket is the last of the words or, failing that, of the innermost call that is open there.
+func enclosingCall(before []word) word {
 	last := len(before) - 1
 	if before[last].tok == token.RPAREN {
 		if i := opener(before[:last]); i > 0 && before[i-1].tok == token.IDENT {
