@@ -40,7 +40,7 @@ func everywhere(s string) *notebook.Document {
 		Metadata: notebook.Object{"title": s},
 		Cells: []notebook.Cell{
 			{Kind: notebook.Markdown, Source: s, Attachments: map[string]notebook.Object{"x": {"image/png": s}}},
-			{Kind: notebook.Markdown, Source: "## " + s + "\n\n[" + s + "](<" + s + ">) ![" + s + "](" + s + " \"" + s + "\") $" + s + "$\n\n```go\n" + s + "\n```"},
+			{Kind: notebook.Markdown, Source: "## " + s + "\n\n[" + s + "](<" + s + ">) ![" + s + "](" + s + " \"" + s + "\")\n\n```go\n" + s + "\n```"},
 			{Kind: notebook.Raw, Source: s},
 			{Kind: notebook.Code, Source: s, Outputs: []notebook.Output{
 				{Type: notebook.Stream, Name: s, Text: s}, {Type: notebook.Failure, ErrorName: s, Message: s, Traceback: []string{s}},
