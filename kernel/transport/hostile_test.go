@@ -10,6 +10,7 @@ import (
 	"runtime"
 	"strings"
 	"testing"
+	"testing/synctest"
 	"time"
 
 	"github.com/go-zeromq/zmq4"
@@ -217,21 +218,24 @@ func TestDuplicateIdentity(t *testing.T) {
 
 // TestHolderLeaves holds that a newcomer gets the identity of a connection that ends while it waits, and none of one that stays.
 func TestHolderLeaves(t *testing.T) {
-	r := &router{grace: time.Hour, members: map[string]member{}}
-	old, new := &link{identity: "twin"}, &link{identity: "twin"}
-	if err := r.join(old); err != nil {
-		t.Fatal(err)
-	}
-	joined := make(chan error)
-	go func() { joined <- r.join(new) }()
-	r.leave(old)
-	if err := <-joined; err != nil || r.members["twin"].link != new {
-		t.Errorf("%v, members %v", err, r.members)
-	}
-	r.grace = time.Millisecond
-	if err := r.join(old); err == nil || r.members["twin"].link != new {
-		t.Errorf("%v, members %v", err, r.members)
-	}
+	synctest.Test(t, func(t *testing.T) {
+		r := &router{grace: time.Hour, members: map[string]member{}}
+		old, newcomer := &link{identity: "twin"}, &link{identity: "twin"}
+		if err := r.join(old); err != nil {
+			t.Fatal(err)
+		}
+		joined := make(chan error)
+		go func() { joined <- r.join(newcomer) }()
+		synctest.Wait()
+		before := time.Now()
+		r.leave(old)
+		if err := <-joined; err != nil || r.members["twin"].link != newcomer || time.Since(before) != 0 {
+			t.Errorf("%v after %v, members %v", err, time.Since(before), r.members)
+		}
+		if err := r.join(old); err == nil || r.members["twin"].link != newcomer || time.Since(before) != r.grace {
+			t.Errorf("%v after %v, members %v", err, time.Since(before), r.members)
+		}
+	})
 }
 
 // TestNameless holds that peers without an identity get their own replies.
