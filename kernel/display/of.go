@@ -27,7 +27,7 @@ type (
 	PNGer interface{ PNG() ([]byte, error) }
 	// AltTexter describes a figure to those who do not see it. The first line names the figure, further lines describe it.
 	AltTexter interface{ AltText() string }
-	// Tabler describes a value as a table of texts; units may be shorter than header.
+	// Tabler describes a value as a table of texts; units may be shorter than header. Text, HTML and Markdown are made of it where the value has none.
 	Tabler interface {
 		Table() (caption string, header, units []string, rows [][]string)
 	}
@@ -127,9 +127,14 @@ func (b Bundle) attempt(name string, render func() error) {
 // text adds the value's text in front of whatever notes are there already.
 func (b Bundle) text(v any) {
 	text := ""
-	if t, ok := v.(Texter); ok && !isNil(v) {
+	if !isNil(v) {
 		b.attempt("text", func() error {
-			text = t.Text()
+			switch t := v.(type) {
+			case Texter:
+				text = t.Text()
+			case Tabler:
+				text = tableOf(t).Text()
+			}
 			return nil
 		})
 	}
@@ -144,8 +149,11 @@ func (b Bundle) text(v any) {
 }
 
 func renderHTML(b Bundle, v any) error {
-	if h, ok := v.(HTMLer); ok {
+	switch h := v.(type) {
+	case HTMLer:
 		b.Data[TypeHTML] = h.HTML()
+	case Tabler:
+		b.Data[TypeHTML] = tableOf(h).HTML()
 	}
 	return nil
 }
@@ -169,8 +177,11 @@ func delimited(formula string) string {
 }
 
 func renderMarkdown(b Bundle, v any) error {
-	if m, ok := v.(Markdowner); ok {
+	switch m := v.(type) {
+	case Markdowner:
 		b.Data[TypeMarkdown] = m.Markdown()
+	case Tabler:
+		b.Data[TypeMarkdown] = tableOf(m).Markdown()
 	}
 	return nil
 }

@@ -93,6 +93,18 @@ func (report) Table() (string, []string, []string, [][]string) {
 	return "Loads", []string{"case", "n"}, nil, [][]string{{"gust", "3.8"}, {"pull-up", "−1.52"}}
 }
 
+// spoken is a report with a text of its own.
+type spoken struct{ report }
+
+func (spoken) Text() string { return "two loads" }
+
+func TestTablerKeepsItsText(t *testing.T) {
+	b := Of(spoken{})
+	if b.Text() != "two loads" || b.Data[TypeHTML] != Of(report{}).Data[TypeHTML] || b.Data[TypeHTML] == nil || b.Data[TypeMarkdown] == nil {
+		t.Errorf("got %v", b.Data)
+	}
+}
+
 type point struct {
 	Speed float64 `unit:"m/s"`
 	Note  string

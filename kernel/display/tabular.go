@@ -18,17 +18,14 @@ type matrix interface {
 	At(i, j int) float64
 }
 
-// tabular turns a value that reads best as a table into a [Table]: a [Tabler], a matrix, rows of floats, a slice of structs. Others come back as they are,
-// and so does what has a rendering of its own.
+// tabular turns a value that reads best as a table into a [Table]: a matrix, rows of floats, a slice of structs. Others come back as they are, and so does
+// what has a rendering of its own.
 func tabular(v any) any {
 	if isNil(v) || drawsItself(v) {
 		return v
 	}
-	switch t := v.(type) {
-	case Tabler:
-		return tableOf(t)
-	case matrix:
-		return matrixTable(t)
+	if m, ok := v.(matrix); ok {
+		return matrixTable(m)
 	}
 	r := reflect.ValueOf(v)
 	if r.Kind() != reflect.Slice && r.Kind() != reflect.Array || r.Len() == 0 {
@@ -50,7 +47,7 @@ func tabular(v any) any {
 // ownRendering are the interfaces of values that say themselves how they read.
 var ownRendering = []reflect.Type{
 	reflect.TypeFor[fmt.Stringer](), reflect.TypeFor[fmt.Formatter](), reflect.TypeFor[error](), reflect.TypeFor[Texter](), reflect.TypeFor[HTMLer](), reflect.TypeFor[SVGer](),
-	reflect.TypeFor[PNGer](), reflect.TypeFor[LaTeXer](), reflect.TypeFor[Markdowner](),
+	reflect.TypeFor[PNGer](), reflect.TypeFor[LaTeXer](), reflect.TypeFor[Markdowner](), reflect.TypeFor[Tabler](),
 }
 
 func selfDrawing(t reflect.Type) bool {

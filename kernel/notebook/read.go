@@ -43,17 +43,13 @@ func (e *FormatError) Error() string {
 	return "not a valid notebook: " + e.Where + ": " + e.Problem
 }
 
-// ReadFile reads the notebook in a file.
+// ReadFile reads the notebook in a file. Errors about its contents are those of [Read] and do not name the file.
 func ReadFile(path string) (*Document, error) {
 	data, err := os.ReadFile(path)
 	if err != nil {
 		return nil, err
 	}
-	doc, err := Parse(data)
-	if err != nil {
-		return nil, fmt.Errorf("%s: %w", path, err)
-	}
-	return doc, nil
+	return Parse(data)
 }
 
 // Read reads a notebook in any minor version of nbformat 4; cells of minor versions below 5, which know no cell ids, get ids made from their text.
