@@ -83,7 +83,7 @@ func TestRunGolden(t *testing.T) {
 	if !bytes.Equal(files[0], files[1]) {
 		t.Error("two runs differ")
 	}
-	golden(t, "script.out.ipynb", files[0])
+	golden(t, "executed.ipynb", files[0])
 }
 
 func TestRunOutputs(t *testing.T) {
