@@ -32,10 +32,11 @@ type registration struct {
 	key, scheme             string
 }
 
-// startFile is a start-up file, of either sort.
+// startFile is a start-up file, of either sort. It keeps the first error met while its keys are read.
 type startFile struct {
 	path string
 	keys map[string]json.RawMessage
+	err  error
 }
 
 func readStartFile(path string) (*startFile, error) {
@@ -49,10 +50,10 @@ func readStartFile(path string) (*startFile, error) {
 	}
 	for key, value := range f.keys {
 		if strings.HasPrefix(key, "curve_") && string(value) != "null" && string(value) != `""` {
-			return nil, f.wrong(key, "set", "CURVE encryption is not offered; start the kernel without it")
+			f.fail(key, "set", "CURVE encryption is not offered; start the kernel without it")
 		}
 	}
-	return f, nil
+	return f, f.err
 }
 
 // ReadConnection reads a connection file. Keys it does not know are ignored.
@@ -69,85 +70,87 @@ func (f *startFile) isRegistration() bool {
 	return ok
 }
 
-func (f *startFile) connection() (c Connection, err error) {
-	f.address(&err, "ip", &c.Transport, &c.IP)
-	f.port(&err, "shell_port", &c.Shell)
-	f.port(&err, "control_port", &c.Control)
-	f.port(&err, "stdin_port", &c.Stdin)
-	f.port(&err, "iopub_port", &c.IOPub)
-	f.port(&err, "hb_port", &c.Heartbeat)
-	f.signing(&err, &c.Key, &c.Scheme)
-	f.text(&err, "kernel_name", &c.KernelName, "")
-	return c, err
+func (f *startFile) connection() (Connection, error) {
+	var c Connection
+	f.address("ip", &c.Transport, &c.IP)
+	f.port("shell_port", &c.Shell)
+	f.port("control_port", &c.Control)
+	f.port("stdin_port", &c.Stdin)
+	f.port("iopub_port", &c.IOPub)
+	f.port("hb_port", &c.Heartbeat)
+	f.signing(&c.Key, &c.Scheme)
+	f.text("kernel_name", &c.KernelName, "")
+	return c, f.err
 }
 
-func (f *startFile) registration() (r registration, err error) {
-	f.text(&err, "kernel_id", &r.kernelID)
-	f.address(&err, "registration_ip", &r.transport, &r.ip)
-	f.port(&err, "registration_port", &r.port)
-	f.signing(&err, &r.key, &r.scheme)
-	if err == nil && (r.kernelID == "" || strings.ContainsAny(r.kernelID, `/\`) || strings.HasPrefix(r.kernelID, ".")) {
-		err = f.wrong("kernel_id", r.kernelID, "it must serve as part of a file name")
+func (f *startFile) registration() (registration, error) {
+	var r registration
+	f.text("kernel_id", &r.kernelID)
+	f.address("registration_ip", &r.transport, &r.ip)
+	f.port("registration_port", &r.port)
+	f.signing(&r.key, &r.scheme)
+	if r.kernelID == "" || strings.ContainsAny(r.kernelID, `/\`) || strings.HasPrefix(r.kernelID, ".") {
+		f.fail("kernel_id", r.kernelID, "it must serve as part of a file name")
 	}
-	return r, err
+	return r, f.err
 }
 
-func (f *startFile) address(err *error, ipKey string, transport, ip *string) {
-	f.text(err, "transport", transport, "tcp")
-	f.text(err, ipKey, ip)
-	switch {
-	case *err != nil:
-	case *transport != "tcp" && *transport != "ipc":
-		*err = f.wrong("transport", *transport, "want tcp or ipc")
-	case *ip == "" || *ip == "*":
-		*err = f.wrong(ipKey, *ip, "want one address; the kernel does not listen on all of them unasked")
+func (f *startFile) address(ipKey string, transport, ip *string) {
+	f.text("transport", transport, "tcp")
+	f.text(ipKey, ip)
+	if *transport != "tcp" && *transport != "ipc" {
+		f.fail("transport", *transport, "want tcp or ipc")
 	}
-}
-
-func (f *startFile) signing(err *error, key, scheme *string) {
-	f.text(err, "key", key)
-	f.text(err, "signature_scheme", scheme, wire.DefaultScheme)
-	if *err != nil {
-		return
-	}
-	if _, bad := wire.NewCodec(*scheme, *key); bad != nil {
-		*err = f.wrong("signature_scheme", *scheme, bad.Error())
+	if *ip == "" || *ip == "*" {
+		f.fail(ipKey, *ip, "want one address; the kernel does not listen on all of them unasked")
 	}
 }
 
-// text reads a string unless *err is set already; without a fallback the key must be there.
-func (f *startFile) text(err *error, key string, into *string, fallback ...string) {
+func (f *startFile) signing(key, scheme *string) {
+	f.text("key", key)
+	f.text("signature_scheme", scheme, wire.DefaultScheme)
+	if _, err := wire.NewCodec(*scheme, *key); err != nil {
+		f.fail("signature_scheme", *scheme, err.Error())
+	}
+}
+
+// text reads a string; without a fallback the key must be there.
+func (f *startFile) text(key string, into *string, fallback ...string) {
 	raw, ok := f.keys[key]
 	switch {
-	case *err != nil:
 	case !ok && len(fallback) > 0:
 		*into = fallback[0]
 	case !ok:
-		*err = fmt.Errorf("connection file %s: no key %q", f.path, key)
+		f.missing(key)
 	case json.Unmarshal(raw, into) != nil:
-		*err = f.wrong(key, string(raw), "want a string")
+		f.fail(key, string(raw), "want a string")
 	}
 }
 
 // port reads a port number, which may be written as a string (JEP 106 allows it).
-func (f *startFile) port(err *error, key string, into *int) {
+func (f *startFile) port(key string, into *int) {
 	raw, ok := f.keys[key]
-	if *err != nil {
-		return
-	}
 	if !ok {
-		*err = fmt.Errorf("connection file %s: no key %q", f.path, key)
+		f.missing(key)
 		return
 	}
-	n, bad := strconv.Atoi(strings.Trim(string(raw), `"`))
-	if bad != nil || n < 1 || n > 65535 {
-		*err = f.wrong(key, string(raw), "want a port from 1 to 65535")
+	n, err := strconv.Atoi(strings.Trim(string(raw), `"`))
+	if err != nil || n < 1 || n > 65535 {
+		f.fail(key, string(raw), "want a port from 1 to 65535")
 	}
 	*into = n
 }
 
-func (f *startFile) wrong(key, value, why string) error {
-	return fmt.Errorf("connection file %s: %s is %q: %s", f.path, key, value, why)
+func (f *startFile) fail(key, value, why string) {
+	if f.err == nil {
+		f.err = fmt.Errorf("connection file %s: %s is %q: %s", f.path, key, value, why)
+	}
+}
+
+func (f *startFile) missing(key string) {
+	if f.err == nil {
+		f.err = fmt.Errorf("connection file %s: no key %q", f.path, key)
+	}
 }
 
 // write stores the connection in a file that only its owner can read. Readers see the old file or the new one, never half of it.

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"errors"
 	"io"
+	"log/slog"
 	"net"
 	"testing"
 	"time"
@@ -69,5 +70,26 @@ func BenchmarkOutbox(b *testing.B) {
 	for b.Loop() {
 		o.Write(p)
 		o.flush()
+	}
+}
+
+// TestDrop holds that a failed Send costs a peer its connection only if the peer is to blame: during Close, Send fails while the outbox still empties.
+func TestDrop(t *testing.T) {
+	mine, theirs := net.Pipe()
+	defer theirs.Close()
+	l := &link{out: newOutbox(mine, func() {})}
+	if _, err := l.out.Write([]byte("queued")); err != nil {
+		t.Fatal(err)
+	}
+	book := &logBook{}
+	n := &notes{log: slog.New(slog.NewTextHandler(book, nil))}
+	n.drop("iopub", l, net.ErrClosed)
+	if l.out.backlog() != 6 || book.count("\n") != 0 {
+		t.Errorf("backlog %d, %d log lines", l.out.backlog(), book.count("\n"))
+	}
+	n.drop("iopub", l, errBehind)
+	n.drop("iopub", l, errBehind)
+	if l.out.backlog() != 0 || book.count("did not take its messages") != 1 {
+		t.Errorf("backlog %d, %d log lines", l.out.backlog(), book.count("\n"))
 	}
 }

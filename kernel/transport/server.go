@@ -14,8 +14,8 @@ import (
 	"foreplane/kernel/wire"
 )
 
-// Handlers receive what peers send. Message is called for one message at a time on each channel, but for several channels at once; while it runs, its
-// channel takes no further messages, so it should not block.
+// Handlers receive what peers send. Message must be set. It is called for one message at a time on each channel, but for several channels at once; while it
+// runs, its channel takes no further messages, so it should not block.
 type Handlers struct {
 	Message    func(ch wire.Channel, m *wire.Message)
 	Subscribed func(topic string) // a peer subscribed to iopub; what is sent from here on reaches it
