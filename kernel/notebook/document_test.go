@@ -116,9 +116,19 @@ func TestUpgrade(t *testing.T) {
 	}
 }
 
+func TestLaterMinorVersionIsKept(t *testing.T) {
+	doc, err := Parse([]byte(`{"nbformat": 4, "nbformat_minor": 7, "metadata": {}, "cells": []}`))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if again := roundTrip(t, doc); again.Minor != 7 {
+		t.Errorf("nbformat_minor 7 became %d", again.Minor)
+	}
+}
+
 func TestFormatRefuses(t *testing.T) {
-	nan := Object{"x": func() {}}
-	for _, doc := range []*Document{{Cells: []Cell{{Kind: Code, ID: "a b"}}}, {Cells: []Cell{{Kind: Code}}}, {Cells: []Cell{{Kind: "x", ID: "a"}}}, {Metadata: nan}} {
+	function := Object{"x": func() {}}
+	for _, doc := range []*Document{{Cells: []Cell{{Kind: Code, ID: "a b"}}}, {Cells: []Cell{{Kind: Code}}}, {Cells: []Cell{{Kind: "x", ID: "a"}}}, {Metadata: function}} {
 		if _, err := Format(doc); !errors.As(err, new(*FormatError)) {
 			t.Errorf("%+v is written, error %v", doc, err)
 		}

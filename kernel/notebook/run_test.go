@@ -200,7 +200,7 @@ func TestRunCounts(t *testing.T) {
 }
 
 func TestRunInterrupted(t *testing.T) {
-	doc := codeCells("print a", "print b\nforever", "print c")
+	doc := codeCells("print a", "#raises-exception print b\nforever", "print c") // the tag excuses failures, not an interrupt
 	ctx, cancel := context.WithCancelCause(t.Context())
 	stop := errors.New("stopped by the user")
 	executor := executorFunc(func(ctx context.Context, c kernel.Call, on func(kernel.Event)) (kernel.Reply, error) {
