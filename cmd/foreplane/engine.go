@@ -11,13 +11,13 @@ import (
 	"foreplane/kernel/worker"
 )
 
-// newEngine wires the front half of cells to a worker process that holds the interpreter.
-func newEngine() (kernel.Engine, error) {
+// newEngine wires the front half of cells to a worker process that holds the interpreter. Cells run in dir; empty is the current folder.
+func newEngine(dir string) (kernel.Engine, error) {
 	self, err := os.Executable()
 	if err != nil {
 		return nil, err
 	}
-	runner := worker.New(worker.Options{Argv: []string{self, "worker"}})
+	runner := worker.New(worker.Options{Argv: []string{self, "worker"}, Dir: dir})
 	return cell.NewEngine(cell.NewFront(symbols.Library), runner), nil
 }
 

@@ -25,6 +25,7 @@ var mayImport = map[string]string{
 	"aerolib/aircraft": "aerolib/unit aerolib/lattice aerolib/section",
 	"aerolib/trim":     "aerolib/unit aerolib/atmos aerolib/aircraft aerolib/drag aerolib/prop",
 	"aerolib/figure":   "aerolib/*",
+	"aerolib/report":   "aerolib/*",
 }
 
 // onlyImporters names the packages that may import a module; everybody else goes through them.

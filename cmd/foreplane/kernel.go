@@ -33,7 +33,7 @@ func serve(ctx context.Context, connectionFile string) error {
 	log := slog.New(slog.NewTextHandler(os.Stderr, nil))
 	signals := make(chan os.Signal, 1)
 	signal.Notify(signals, os.Interrupt, syscall.SIGTERM)
-	engine, err := newEngine()
+	engine, err := newEngine("")
 	if err != nil {
 		return err
 	}

@@ -54,7 +54,7 @@ func main() {
 		SilenceErrors: true,
 		SilenceUsage:  true,
 	}
-	root.AddCommand(kernelCommand(), installCommand(), versionCommand(), workerCommand())
+	root.AddCommand(kernelCommand(), installCommand(), runCommand(), versionCommand(), workerCommand())
 	os.Exit(exitCode(root.ExecuteContext(context.Background())))
 }
 

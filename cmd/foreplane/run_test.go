@@ -1,0 +1,255 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"io"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"foreplane/kernel/notebook"
+)
+
+const canardTrim = "../../notebooks/canard-trim.ipynb"
+
+// TestMain lets the test binary be the worker that the engine starts from its own executable.
+func TestMain(m *testing.M) {
+	if len(os.Args) > 1 && os.Args[1] == "worker" {
+		cmd := workerCommand()
+		cmd.SetArgs(nil)
+		os.Exit(exitCode(cmd.Execute()))
+	}
+	os.Exit(m.Run())
+}
+
+// runFile runs a notebook into a folder and returns the exit code with what was said.
+func runFile(ctx context.Context, path string, s runSettings) (code int, said string) {
+	var messages strings.Builder
+	err := run(ctx, &messages, path, s)
+	if err == nil {
+		return exitOK, messages.String()
+	}
+	var e *exitError
+	if !errors.As(err, &e) {
+		return exitUsage, err.Error()
+	}
+	return e.code, messages.String() + err.Error()
+}
+
+// runDocument runs a notebook given as a document and returns it executed.
+func runDocument(t *testing.T, doc *notebook.Document) *notebook.Document {
+	t.Helper()
+	dir := t.TempDir()
+	path := filepath.Join(dir, "case.ipynb")
+	if err := notebook.WriteFile(path, doc); err != nil {
+		t.Fatal(err)
+	}
+	if code, said := runFile(t.Context(), path, runSettings{}); code != exitOK {
+		t.Fatalf("exit code %d: %s", code, said)
+	}
+	out, err := notebook.ReadFile(filepath.Join(dir, "case.out.ipynb"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return out
+}
+
+func read(t *testing.T, path string) []byte {
+	t.Helper()
+	data, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return data
+}
+
+func original(t *testing.T) *notebook.Document {
+	t.Helper()
+	doc, err := notebook.ReadFile(canardTrim)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return doc
+}
+
+// TestMainJob runs the notebook of the README twice: both results are there, nothing failed, and the bytes are the same.
+func TestMainJob(t *testing.T) {
+	first, second := t.TempDir(), t.TempDir()
+	before := read(t, canardTrim)
+	for _, dir := range []string{first, second} {
+		if code, said := runFile(t.Context(), canardTrim, runSettings{to: dir}); code != exitOK {
+			t.Fatalf("exit code %d: %s", code, said)
+		}
+	}
+	for _, name := range []string{"canard-trim.out.ipynb", "canard-trim.html"} {
+		a, b := read(t, filepath.Join(first, name)), read(t, filepath.Join(second, name))
+		if !bytes.Equal(a, b) {
+			t.Errorf("%s differs from run to run", name)
+		}
+		if bytes.Count(a, []byte("<svg")) < 6 {
+			t.Errorf("%s holds fewer figures than the notebook makes", name)
+		}
+	}
+	if !bytes.Equal(before, read(t, canardTrim)) {
+		t.Error("the notebook itself was changed")
+	}
+}
+
+// TestCaseMatters changes one input of the notebook at a time: every cell whose result depends on it must show something else, and no other.
+func TestCaseMatters(t *testing.T) {
+	all := []string{"sedge", "bracken", "shares", "verdict", "margin", "neutral-sedge", "neutral-bracken", "planform-sedge", "planform-bracken", "diagram", "moments", "compare"}
+	base := outputsOf(runDocument(t, original(t)))
+	for _, c := range []struct {
+		from, to string
+		changes  []string
+	}{
+		{"700 * Kilogram", "650 * Kilogram", []string{"aeroplanes", "sedge", "bracken", "shares", "verdict", "margin", "diagram", "moments", "compare"}},
+		{"6500 * Foot", "1500 * Foot", append(all, "aeroplanes")},
+		{"3.38 * Metre", "3.42 * Metre", []string{"sedge", "shares", "verdict", "neutral-sedge", "planform-sedge", "diagram", "moments", "compare"}},
+		{"2.40 * Metre", "2.50 * Metre", []string{"bracken", "shares", "verdict", "neutral-bracken", "planform-bracken", "diagram", "compare"}},
+	} {
+		doc := original(t)
+		for i := range doc.Cells {
+			doc.Cells[i].Source = strings.Replace(doc.Cells[i].Source, c.from, c.to, 1)
+		}
+		got := outputsOf(runDocument(t, doc))
+		for id := range base {
+			changed, wanted := got[id] != base[id], slices.Contains(c.changes, id)
+			if changed != wanted && id != "check" {
+				t.Errorf("%s for %s: cell %q changed is %v, want %v", c.to, c.from, id, changed, wanted)
+			}
+		}
+	}
+}
+
+// outputsOf returns what each code cell shows, by its id.
+func outputsOf(doc *notebook.Document) map[string]string {
+	shown := map[string]string{}
+	for _, c := range doc.Cells {
+		var b strings.Builder
+		for _, o := range c.Outputs {
+			b.WriteString(o.Text)
+			for _, kind := range []string{"text/html", "image/svg+xml", "text/plain"} {
+				if s, ok := o.Data[kind].(string); ok {
+					b.WriteString(s)
+				}
+			}
+		}
+		if c.Kind == notebook.Code {
+			shown[c.ID] = b.String()
+		}
+	}
+	return shown
+}
+
+func TestBadInput(t *testing.T) {
+	dir := t.TempDir()
+	file := func(name, text string) string {
+		path := filepath.Join(dir, name)
+		if err := os.WriteFile(path, []byte(text), 0o644); err != nil {
+			t.Fatal(err)
+		}
+		return path
+	}
+	good := file("good.ipynb", `{"nbformat":4,"nbformat_minor":5,"metadata":{},"cells":[]}`)
+	for _, c := range []struct {
+		name, path, to string
+		code           int
+		says           string
+	}{
+		{"missing", filepath.Join(dir, "none.ipynb"), "", exitInput, "no such file"},
+		{"a folder", dir, "", exitInput, "directory"},
+		{"not JSON", file("text.ipynb", "# notes\n"), "", exitInput, "line 1"},
+		{"cut off", file("half.ipynb", `{"nbformat":4,"cells":[`), "", exitInput, "half.ipynb"},
+		{"old format", file("old.ipynb", `{"nbformat":3,"nbformat_minor":0,"metadata":{},"worksheets":[]}`), "", exitInput, "nbformat 3"},
+		{"new format", file("new.ipynb", `{"nbformat":5,"nbformat_minor":0,"metadata":{},"cells":[]}`), "", exitInput, "nbformat 5"},
+		{"other language", file("py.ipynb", `{"nbformat":4,"nbformat_minor":5,"metadata":{"language_info":{"name":"python"}},"cells":[]}`), "", exitInput, "python"},
+		{"no folder", good, filepath.Join(good, "results"), exitOutput, "good.ipynb"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			code, said := runFile(t.Context(), c.path, runSettings{to: c.to})
+			if code != c.code || !strings.Contains(said, c.says) {
+				t.Errorf("exit code %d, want %d: %s (want a word about %q)", code, c.code, said, c.says)
+			}
+		})
+	}
+}
+
+// code returns a notebook with these code cells.
+func code(t *testing.T, sources ...string) string {
+	t.Helper()
+	doc := &notebook.Document{Minor: notebook.Minor}
+	for i, s := range sources {
+		doc.Cells = append(doc.Cells, notebook.Cell{ID: string(rune('a' + i)), Kind: notebook.Code, Source: s})
+	}
+	path := filepath.Join(t.TempDir(), "cells.ipynb")
+	if err := notebook.WriteFile(path, doc); err != nil {
+		t.Fatal(err)
+	}
+	return path
+}
+
+func TestFailingCell(t *testing.T) {
+	for _, c := range []struct {
+		keepGoing bool
+		want      []string // output of each cell
+	}{
+		{false, []string{"1\n", "", ""}},
+		{true, []string{"1\n", "", "3\n"}},
+	} {
+		path := code(t, "fmt.Println(1)", "var s string = 2", "fmt.Println(3)")
+		exit, said := runFile(t.Context(), path, runSettings{keepGoing: c.keepGoing})
+		if exit != exitCellFailed || !strings.Contains(said, "cell 2") {
+			t.Errorf("keepGoing %v: exit code %d: %s", c.keepGoing, exit, said)
+		}
+		doc, err := notebook.ReadFile(strings.TrimSuffix(path, ".ipynb") + ".out.ipynb")
+		if err != nil {
+			t.Fatal(err)
+		}
+		for i, cell := range doc.Cells {
+			text := ""
+			for _, o := range cell.Outputs {
+				text += o.Text
+			}
+			if text != c.want[i] {
+				t.Errorf("keepGoing %v: cell %d shows %q, want %q", c.keepGoing, i+1, text, c.want[i])
+			}
+		}
+	}
+}
+
+// TestInterrupted ends a run in its second cell: what the first one showed is written.
+func TestInterrupted(t *testing.T) {
+	path := code(t, "fmt.Println(1)", "for {\n}", "fmt.Println(3)")
+	ctx, cancel := context.WithTimeout(t.Context(), 2*time.Second)
+	defer cancel()
+	exit, said := runFile(ctx, path, runSettings{})
+	if exit != exitInterrupted {
+		t.Errorf("exit code %d: %s", exit, said)
+	}
+	doc, err := notebook.ReadFile(strings.TrimSuffix(path, ".ipynb") + ".out.ipynb")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if o := doc.Cells[0].Outputs; len(o) != 1 || o[0].Text != "1\n" {
+		t.Errorf("first cell: %+v", o)
+	}
+	if len(doc.Cells[2].Outputs) != 0 {
+		t.Error("a cell that was not run has outputs")
+	}
+}
+
+func TestVersion(t *testing.T) {
+	var out strings.Builder
+	cmd := versionCommand()
+	cmd.SetOut(&out)
+	cmd.SetErr(io.Discard)
+	if err := cmd.Execute(); err != nil || !strings.HasPrefix(out.String(), "foreplane ") {
+		t.Errorf("%q, %v", out.String(), err)
+	}
+}
