@@ -98,7 +98,7 @@ func signalReason(s syscall.Signal) string {
 var fatal = regexp.MustCompile(`(?m)^(fatal error: |panic: |SIG[A-Z]+: )(.*?)( \[recovered.*\])?$`)
 
 // lastWords finds where a report of the Go runtime begins.
-var lastWords = regexp.MustCompile(`(?m)^(runtime: |fatal error: |panic: |SIG[A-Z]+: |unexpected fault address )`)
+var lastWords = regexp.MustCompile(`(?m)^(runtime: |runtime/cgo: |fatal error: |panic: |SIG[A-Z]+: |unexpected fault address )`)
 
 // cutReport splits text at the beginning of the runtime's report in it.
 func cutReport(text string) (before, report string) {
@@ -107,6 +107,9 @@ func cutReport(text string) (before, report string) {
 	}
 	return text, ""
 }
+
+// noMemory finds the words for memory that was refused, be it for the heap or for the stack of a thread.
+var noMemory = regexp.MustCompile(`out of memory|[Cc]annot allocate memory|cannot map pages|failed to create new OS thread|pthread_create failed`)
 
 // runtimeReason explains the report of the Go runtime; it is empty if there is none.
 func (e *ending) runtimeReason() string {
@@ -120,7 +123,7 @@ func (e *ending) runtimeReason() string {
 		return "panic in a goroutine: " + what
 	case strings.Contains(what, "stack overflow"):
 		return fmt.Sprintf("stack overflow, a function went on calling itself until the stack of %s was full", size(uint64(e.options.stack())))
-	case strings.Contains(what, "out of memory") || strings.Contains(e.report, "out of memory"):
+	case noMemory.MatchString(e.report):
 		return "out of memory, the limit is " + size(e.options.Memory)
 	case strings.HasPrefix(what, "concurrent map"):
 		return what + ", two goroutines used a map at the same time: guard it with a sync.Mutex"

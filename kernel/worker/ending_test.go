@@ -38,6 +38,21 @@ func TestFrames(t *testing.T) {
 	}
 }
 
+func TestMemoryRefused(t *testing.T) {
+	for _, report := range []string{
+		"runtime: out of memory: cannot allocate 4194304-byte block (1048576 in use)\nfatal error: out of memory\n",
+		"fatal error: runtime: cannot map pages in arena address space\n",
+		"runtime: failed to create new OS thread (have 9 already; errno=11)\nfatal error: newosproc\n",
+		"runtime/cgo: pthread_create failed: Resource temporarily unavailable\nSIGABRT: abort\nPC=0x7f m=0 sigcode=18446744073709551610\n",
+	} {
+		before, last := cutReport("told\n" + report)
+		e := ending{report: last, options: Options{Memory: 1 << 30}}
+		if got, want := e.runtimeReason(), "out of memory, the limit is 1.0 GiB"; got != want || before != "told\n" {
+			t.Errorf("%q: got %q after %q, want %q", report, got, before, want)
+		}
+	}
+}
+
 func TestSize(t *testing.T) {
 	for bytes, want := range map[uint64]string{0: "0 MiB", 512 << 20: "512 MiB", 1<<30 - 1: "1023 MiB", 4<<30 + 300<<20: "4.3 GiB"} {
 		if got := size(bytes); got != want {
