@@ -182,7 +182,7 @@ func TestInspectReferences(t *testing.T) {
 func FuzzQuestions(f *testing.F) {
 	for _, s := range []string{
 		"place.No", "func f(a int) { a.", "type T struct { x", "for i := range place.", "x := []int{1, place.", "a.b := 3\na.", "import \"fm", "🛩.x", "if x := 1; x", "`", "(((",
-		"func (p *Point) ", "switch x := any(place).(type) { case ", "label:\n\tgoto label", "const (\n\ta = iota\n\tb", "func f[T any](x T) { x.", "select { case <-c", "/*", "'", "x.(", "type T[P", "var x, y = 1",
+		"func (p *Point) ", "switch x := any(place).(type) { case ", "label:\n\tgoto label", "const (\n\ta = iota\n\tb", "func f[T any](x T) { x.", "select { case <-c", "/*", "'", "x.(", "type T[P", "type G[P any] struct{ v P }\nfunc (g *G[P]) M(a P) { g.", "func (g G[3]) M() { g.", "func (g (*m.T[P, Q])) M() { g.", "var x, y = 1",
 	} {
 		f.Add(s, len(s))
 	}
