@@ -219,7 +219,7 @@ func TestDuplicateIdentity(t *testing.T) {
 // TestHolderLeaves holds that a newcomer gets the identity of a connection that ends while it waits, and none of one that stays.
 func TestHolderLeaves(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
-		r := &router{grace: time.Hour, members: map[string]member{}}
+		r := newRouter("shell", nil, time.Hour, 0, nil)
 		old, newcomer := &link{identity: "twin"}, &link{identity: "twin"}
 		if err := r.join(old); err != nil {
 			t.Fatal(err)
@@ -293,8 +293,10 @@ func TestSubscriptions(t *testing.T) {
 
 // TestStalledSubscriber holds that one subscriber that stops reading costs the others nothing, and itself the connection.
 func TestStalledSubscriber(t *testing.T) {
+	lim := defaultLimits
+	lim.stall = time.Hour // waiting for the stalled one would show
 	subscribed := make(chan string, 4)
-	s, book := start(t, tcpConnection(), defaultLimits, Handlers{Subscribed: func(topic string) { subscribed <- topic }})
+	s, book := start(t, tcpConnection(), lim, Handlers{Subscribed: func(topic string) { subscribed <- topic }})
 	conn := rawDial(t, s.Connection(), s.Connection().IOPub)
 	io.WriteString(conn, greeting+ready("SUB", "")+"\x00\x01\x01")
 	c := dial(t, s.Connection(), "peer")
@@ -311,18 +313,13 @@ func TestStalledSubscriber(t *testing.T) {
 			}
 		}
 	}()
-	longest, last := time.Duration(0), start
 	for i := range n {
 		m := receive(t, c, wire.IOPub)
 		if string(m.Content) != fmt.Sprintf(`{"n":%d}`, i) || len(m.Buffers[0]) != size {
 			t.Fatalf("message %d is %s with %d bytes", i, m.Content, len(m.Buffers[0]))
 		}
-		longest, last = max(longest, time.Since(last)), time.Now()
 	}
-	t.Logf("%d x %d bytes in %v, longest gap %v", n, size, time.Since(start), longest)
-	if longest > time.Second {
-		t.Errorf("the healthy subscriber waited %v", longest)
-	}
+	t.Logf("%d x %d bytes in %v", n, size, time.Since(start))
 	if n := book.count("did not take its messages"); n != 1 {
 		t.Errorf("%d log lines for the stalled subscriber", n)
 	}

@@ -15,6 +15,7 @@ import (
 type limits struct {
 	handshake time.Duration // from connecting to being a peer
 	grace     time.Duration // for the previous holder of an identity to be found gone
+	arrival   time.Duration // for the addressee of a question on stdin to connect
 	message   int           // bytes of one received message
 	room      int           // backlog from which publishing slows down to the pace of the fastest subscriber
 	backlog   int           // backlog at which a peer is disconnected
@@ -25,6 +26,7 @@ type limits struct {
 var defaultLimits = limits{
 	handshake: 5 * time.Second,
 	grace:     250 * time.Millisecond,
+	arrival:   2 * time.Second,
 	message:   256 << 20,
 	room:      8 << 20,
 	backlog:   64 << 20,

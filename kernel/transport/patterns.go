@@ -17,12 +17,18 @@ var ErrGone = errors.New("peer is not connected")
 type router struct {
 	name    string
 	notes   *notes
-	grace   time.Duration
+	grace   time.Duration // for a holder to leave
+	arrival time.Duration // for an addressee to come
 	deliver func(frames [][]byte)
 
 	mu      sync.Mutex
 	members map[string]member
-	last    uint32 // names given to peers without an identity
+	news    chan struct{} // closed, and made anew, when a member comes
+	last    uint32        // names given to peers without an identity
+}
+
+func newRouter(name string, n *notes, grace, arrival time.Duration, deliver func([][]byte)) *router {
+	return &router{name: name, notes: n, grace: grace, arrival: arrival, deliver: deliver, members: map[string]member{}, news: make(chan struct{})}
 }
 
 // member is the holder of an identity.
@@ -62,6 +68,8 @@ func (r *router) enter(l *link) member {
 	}
 	m := member{l, make(chan struct{})}
 	r.members[l.identity] = m
+	close(r.news)
+	r.news = make(chan struct{})
 	return m
 }
 
@@ -79,9 +87,7 @@ func (r *router) receive(l *link, message [][]byte) {
 func (*router) moved() {}
 
 func (r *router) send(frames [][]byte) error {
-	r.mu.Lock()
-	l := r.members[string(frames[0])].link
-	r.mu.Unlock()
+	l := r.find(string(frames[0]))
 	if l == nil {
 		return ErrGone
 	}
@@ -90,6 +96,25 @@ func (r *router) send(frames [][]byte) error {
 		r.notes.drop(r.name, l, err)
 	}
 	return err
+}
+
+// find returns the holder of an identity, nil if none has come when r.arrival is over.
+func (r *router) find(identity string) *link {
+	timer := time.NewTimer(r.arrival)
+	defer timer.Stop()
+	for {
+		r.mu.Lock()
+		l, news := r.members[identity].link, r.news
+		r.mu.Unlock()
+		if l != nil || r.arrival == 0 {
+			return l
+		}
+		select {
+		case <-news:
+		case <-timer.C:
+			return nil
+		}
+	}
 }
 
 // publisher sends each message to the peers that subscribed to a prefix of its first frame, and tells of new subscriptions.

@@ -60,8 +60,9 @@ func listen(ctx context.Context, c Connection, log *slog.Logger, lim limits) (*S
 func (s *Server) bindAll(ctx context.Context) error {
 	s.publisher = &publisher{notes: s.notes, lim: s.lim, subscribed: s.subscribed, room: make(chan struct{}, 1), topics: map[*link]map[string]bool{}}
 	for ch := range wire.IOPub {
-		s.routers[ch] = &router{name: ch.String(), notes: s.notes, grace: s.lim.grace, members: map[string]member{}, deliver: func(frames [][]byte) { s.deliver(ch, frames) }}
+		s.routers[ch] = newRouter(ch.String(), s.notes, s.lim.grace, 0, func(frames [][]byte) { s.deliver(ch, frames) })
 	}
+	s.routers[wire.Stdin].arrival = s.lim.arrival
 	for _, b := range []struct {
 		name    string
 		port    *int
@@ -124,7 +125,8 @@ func (s *Server) subscribed(topic string) {
 }
 
 // Send queues m for its addressee, or on IOPub for all subscribers to its topic, in the order of the calls. It returns [ErrGone] if the addressee is not
-// connected. It never waits for a single peer that lags; on IOPub it does wait while every subscriber lags.
+// connected; on Stdin it first waits a moment, because a client may ask on shell before its other connections stand. It never waits for a single peer that
+// lags; on IOPub it does wait while every subscriber lags.
 func (s *Server) Send(ch wire.Channel, m *wire.Message) error {
 	if len(m.Identities) == 0 {
 		return fmt.Errorf("message %s for %s has no routing prefix", m.Header.Type, ch)

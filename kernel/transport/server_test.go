@@ -11,6 +11,7 @@ import (
 	"strings"
 	"sync"
 	"testing"
+	"testing/synctest"
 	"time"
 
 	"github.com/go-zeromq/zmq4"
@@ -211,6 +212,31 @@ func TestHeartbeat(t *testing.T) {
 			t.Fatalf("echo %v, %v", m, err)
 		}
 	}
+}
+
+// TestQuestionComesFirst holds that a question waits for the stdin connection of a client that has only reached shell, but not for ever.
+func TestQuestionComesFirst(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		r := newRouter("stdin", nil, 0, time.Second, nil)
+		found := make(chan *link)
+		find := func() { found <- r.find("late") }
+		before := time.Now()
+		go find()
+		if <-found != nil || time.Since(before) != r.arrival {
+			t.Errorf("found a peer that never came, or did so after %v", time.Since(before))
+		}
+		go find()
+		synctest.Wait()
+		other, late := &link{identity: "other"}, &link{identity: "late"}
+		for _, l := range []*link{other, late} {
+			if err := r.join(l); err != nil {
+				t.Fatal(err)
+			}
+		}
+		if l := <-found; l != late {
+			t.Errorf("found %+v", l)
+		}
+	})
 }
 
 // TestConcurrentSend holds that messages sent from many goroutines arrive whole, and in one order for all subscribers.
