@@ -14,6 +14,7 @@ var mayImport = map[string]string{
 	"kernel/display":   "",
 	"kernel/transport": "kernel/wire",
 	"kernel":           "kernel/wire kernel/display",
+	"kernel/dimension": "",
 	"kernel/cell":      "kernel kernel/display kernel/dimension",
 	"kernel/worker":    "kernel kernel/cell kernel/display",
 	"kernel/notebook":  "kernel kernel/display",
@@ -21,7 +22,10 @@ var mayImport = map[string]string{
 
 	"aerolib":          "",
 	"aerolib/unit":     "",
+	"aerolib/solve":    "",
 	"aerolib/atmos":    "aerolib/unit",
+	"aerolib/section":  "aerolib/unit aerolib/atmos aerolib/solve",
+	"aerolib/lattice":  "aerolib/unit aerolib/section aerolib/solve",
 	"aerolib/aircraft": "aerolib/unit aerolib/lattice aerolib/section",
 	"aerolib/trim":     "aerolib/unit aerolib/atmos aerolib/aircraft aerolib/drag aerolib/prop",
 	"aerolib/figure":   "aerolib/*",
