@@ -79,7 +79,7 @@ func TestCloseIsBounded(t *testing.T) {
 	if err := s.Close(); err != nil {
 		t.Error(err)
 	}
-	if d := time.Since(before); d < lim.linger || d > time.Second {
+	if d := time.Since(before); d < lim.linger || d > patience {
 		t.Errorf("Close took %v", d)
 	}
 }
