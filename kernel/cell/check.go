@@ -1,10 +1,15 @@
 package cell
 
 import (
+	"bytes"
+	"fmt"
 	"go/ast"
+	"go/format"
+	"go/parser"
 	"go/token"
 	"go/types"
 	"regexp"
+	"slices"
 	"strings"
 )
 
@@ -15,7 +20,16 @@ type checked struct {
 	names     map[string]types.Object // what the cell declares at its top level, imports included
 	stmts     []ast.Stmt              // without the last expression
 	last      ast.Expr                // the expression whose value is shown, or nil
-	functions []*ast.FuncDecl         // with the methods, as they were written
+	functions []*declaredFunc         // with the methods
+}
+
+// declaredFunc is a function or method of a cell. Its body is checked as that of a function without a name, whose first parameter is the receiver.
+type declaredFunc struct {
+	cell   int
+	decl   *ast.FuncDecl
+	object *types.Func // nil for func _
+	body   *types.Func // the function without a name
+	info   *types.Info
 }
 
 // check is the work on one cell. The cell is checked in two packages of one path: the first has the declarations, without the bodies of functions, and
@@ -261,17 +275,18 @@ func declaredBy(stmts []ast.Stmt) []*ast.Ident {
 	return out
 }
 
-// checkBodies checks the bodies of functions and methods, as functions without a name: a method's receiver becomes its first parameter.
-func (c *check) checkBodies(declared *types.Package, decls []ast.Decl) []*ast.FuncDecl {
-	var functions []*ast.FuncDecl
-	var blank []ast.Decl
+// checkBodies checks the bodies of functions and methods.
+func (c *check) checkBodies(declared *types.Package, decls []ast.Decl) []*declaredFunc {
+	var functions []*declaredFunc
+	var blanks []ast.Decl
 	for _, d := range decls {
 		if d, ok := d.(*ast.FuncDecl); ok && d.Body != nil {
-			functions = append(functions, d)
-			blank = append(blank, c.blankFunction(d))
+			blanks = append(blanks, c.blank(d))
+			object, _ := c.info.Defs[d.Name].(*types.Func)
+			functions = append(functions, &declaredFunc{cell: c.source.number, decl: d, object: object, info: c.info})
 		}
 	}
-	if len(blank) == 0 {
+	if len(blanks) == 0 {
 		return nil
 	}
 	pkg := types.NewPackage("main", "cell")
@@ -281,21 +296,131 @@ func (c *check) checkBodies(declared *types.Package, decls []ast.Decl) []*ast.Fu
 	for _, name := range declared.Scope().Names() {
 		insert(pkg, name, declared.Scope().Lookup(name))
 	}
-	types.NewChecker(&c.config, c.front.files.set, pkg, c.info).Files([]*ast.File{fileOf(c.source.decls, blank)})
+	types.NewChecker(&c.config, c.front.files.set, pkg, c.info).Files([]*ast.File{fileOf(c.source.decls, blanks)})
 	pkg.SetName(cellPackage(c.source.number))
+	for i, d := range blanks {
+		functions[i].body, _ = c.info.Defs[d.(*ast.FuncDecl).Name].(*types.Func)
+	}
 	return functions
 }
 
-// blankFunction returns a function of the same parameters and body that declares nothing.
-func (c *check) blankFunction(d *ast.FuncDecl) *ast.FuncDecl {
+// blank returns a function of the same parameters and body that declares nothing; a method's receiver becomes the first parameter.
+func (c *check) blank(d *ast.FuncDecl) *ast.FuncDecl {
 	blank := &ast.FuncDecl{Name: &ast.Ident{Name: "_", NamePos: d.Name.Pos()}, Type: d.Type, Body: d.Body}
-	if d.Recv == nil {
+	if d.Recv == nil || len(d.Recv.List) != 1 {
 		return blank
 	}
+	recv := d.Recv.List[0]
 	params := &ast.FieldList{Opening: d.Type.Params.Opening, Closing: d.Type.Params.Closing}
-	params.List = append(append(params.List, d.Recv.List...), d.Type.Params.List...)
-	blank.Type = &ast.FuncType{Func: d.Type.Func, TypeParams: d.Type.TypeParams, Params: params, Results: d.Type.Results}
+	blank.Type = &ast.FuncType{Func: d.Type.Func, Params: params, Results: d.Type.Results}
+	if base, args := receiverBase(recv.Type); base != nil && len(args) > 0 && !slices.ContainsFunc(args, isNoName) {
+		names, typ := c.receiverParams(recv.Type, base, args)
+		blank.Type.TypeParams = names
+		recv = &ast.Field{Names: recv.Names, Type: typ}
+	}
+	params.List = append(append(params.List, recv), d.Type.Params.List...)
 	return blank
+}
+
+// isNoName reports whether an expression is no name: in a receiver's type arguments go/types complains about it.
+func isNoName(e ast.Expr) bool {
+	_, ok := e.(*ast.Ident)
+	return !ok
+}
+
+// receiverBase takes a receiver's type apart: *Base[A, B] or less.
+func receiverBase(e ast.Expr) (base *ast.Ident, args []ast.Expr) {
+	switch e := e.(type) {
+	case *ast.ParenExpr:
+		return receiverBase(e.X)
+	case *ast.StarExpr:
+		return receiverBase(e.X)
+	case *ast.IndexExpr:
+		base, _ = e.X.(*ast.Ident)
+		return base, []ast.Expr{e.Index}
+	case *ast.IndexListExpr:
+		base, _ = e.X.(*ast.Ident)
+		return base, e.Indices
+	case *ast.Ident:
+		return e, nil
+	}
+	return nil, nil
+}
+
+// receiverParams returns the type parameters that a method of a generic type has by its receiver, with the constraints that the type's declaration gives
+// them, and the receiver's type in terms of them.
+func (c *check) receiverParams(typ ast.Expr, base *ast.Ident, args []ast.Expr) (*ast.FieldList, ast.Expr) {
+	spec := c.typeSpec(base.Name)
+	list := &ast.FieldList{Opening: typ.Pos(), Closing: typ.End()}
+	renamed := map[string]string{}
+	var idents []ast.Expr
+	for i, a := range args {
+		name := a.(*ast.Ident).Name
+		if name == "_" {
+			name = fmt.Sprintf("_%d", i)
+		}
+		idents = append(idents, &ast.Ident{Name: name, NamePos: a.Pos()})
+		if spec != nil && i < spec.TypeParams.NumFields() {
+			renamed[fieldNames(spec.TypeParams)[i].Name] = name
+		}
+	}
+	for i, a := range idents {
+		constraint := ast.Expr(ast.NewIdent("any"))
+		if spec != nil && i < spec.TypeParams.NumFields() {
+			constraint = c.constraint(spec, i, renamed)
+		}
+		list.List = append(list.List, &ast.Field{Names: []*ast.Ident{{Name: a.(*ast.Ident).Name, NamePos: a.Pos()}}, Type: constraint})
+	}
+	var out ast.Expr = &ast.IndexListExpr{X: &ast.Ident{Name: base.Name, NamePos: base.Pos()}, Lbrack: base.End(), Indices: idents, Rbrack: typ.End()}
+	if _, ok := ast.Unparen(typ).(*ast.StarExpr); ok {
+		out = &ast.StarExpr{Star: typ.Pos(), X: out}
+	}
+	return list, out
+}
+
+// typeSpec finds the declaration of a type in this cell.
+func (c *check) typeSpec(name string) *ast.TypeSpec {
+	for _, d := range c.source.decls.Decls {
+		g, ok := d.(*ast.GenDecl)
+		if !ok {
+			continue
+		}
+		for _, s := range g.Specs {
+			if t, ok := s.(*ast.TypeSpec); ok && t.Name.Name == name {
+				return t
+			}
+		}
+	}
+	return nil
+}
+
+// constraint copies the constraint of a type parameter of a type declaration, with the names that a method's receiver gives to the parameters.
+func (c *check) constraint(spec *ast.TypeSpec, i int, renamed map[string]string) ast.Expr {
+	var e ast.Expr
+	for _, f := range spec.TypeParams.List {
+		if i -= len(f.Names); i < 0 {
+			e = f.Type
+			break
+		}
+	}
+	var text bytes.Buffer
+	if err := format.Node(&text, c.front.files.set, e); err != nil {
+		return e
+	}
+	copied, err := parser.ParseExpr("interface{" + text.String() + "}")
+	if err != nil {
+		return e
+	}
+	ast.Inspect(copied, func(n ast.Node) bool {
+		if id, ok := n.(*ast.Ident); ok {
+			if name, ok := renamed[id.Name]; ok {
+				id.Name = name
+			}
+			id.NamePos = e.Pos()
+		}
+		return true
+	})
+	return copied
 }
 
 // unused matches complaints about names that nothing uses, which cells may have.

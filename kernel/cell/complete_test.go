@@ -20,7 +20,7 @@ func newTestFront(t testing.TB, cells ...string) *Front {
 		if err != nil {
 			t.Fatalf("%s\n%v", code, err)
 		}
-		f.Commit(p, len(p.Program.Binds))
+		f.Commit(p, Outcome{Bound: len(p.Program.Binds)})
 	}
 	return f
 }

@@ -32,7 +32,7 @@ func (e *Engine) Run(ctx context.Context, cell kernel.Cell, out kernel.Output) k
 	if err != nil {
 		return kernel.Result{Err: &kernel.CellError{Name: "WorkerLost", Message: err.Error(), Traceback: []string{err.Error()}}}
 	}
-	e.front.Commit(p, outcome.Bound)
+	e.front.Commit(p, outcome)
 	return kernel.Result{Value: outcome.Value, Err: outcome.Err}
 }
 

@@ -3,6 +3,7 @@ package cell
 import (
 	"fmt"
 	"go/types"
+	"maps"
 	"regexp"
 	"sync"
 
@@ -38,8 +39,10 @@ func (f *Front) Reset() {
 
 // Prepared is a cell that can be run: its program, and what the session will know when it has run.
 type Prepared struct {
-	Program *Program
-	commits []commit // in the order of Program.Binds
+	Program    *Program
+	commits    []commit // in the order of Program.Binds
+	functions  []*declaredFunc
+	registered map[int]types.Type
 }
 
 // commit is what one completed bind changes.
@@ -68,14 +71,21 @@ func (f *Front) Prepare(cell kernel.Cell) (*Prepared, *kernel.CellError) {
 	return p, nil
 }
 
-// Commit tells the session that the first n binds of a program were completed.
-func (f *Front) Commit(p *Prepared, n int) {
+// Commit tells the session what became of a program: the binds that were completed are what the names mean from now on.
+func (f *Front) Commit(p *Prepared, o Outcome) {
 	f.mu.Lock()
 	defer f.mu.Unlock()
-	for _, c := range p.commits[:n] {
+	if o.Rejected {
+		return
+	}
+	for _, c := range p.commits[:o.Bound] {
 		f.session.names[c.name] = c.object
 		f.session.slots[c.object] = c.slot
 	}
+	for _, d := range p.functions {
+		f.session.functions[d.object] = d
+	}
+	maps.Copy(f.session.registered, p.registered)
 }
 
 // prelude returns what a name means that neither the cell nor the session knows, or nil.

@@ -5,87 +5,101 @@ import (
 	"go/ast"
 	"go/token"
 	"go/types"
+	"maps"
 	"slices"
 	"strings"
 )
 
 // lowerer rewrites a checked cell as source for the interpreter. Of that source the interpreter has to know little: every name is unique, every implicit
-// conversion is written out, every constant is a literal, and types are reduced to their structure.
+// conversion is written out, every constant is a literal, types are reduced to their structure, and whatever a type from a cell is when it is held in an
+// interface is left to compiled helpers.
 //
-// A line of lowered source ends in a comment with the index of the place it comes from, for errors that the interpreter may still find.
+// A line of lowered source ends in a comment with the index of the place it comes from, for what the interpreter may still refuse.
 type lowerer struct {
-	front    *Front
-	cell     *checked
-	info     *types.Info
-	lines    []string
-	names    map[types.Object]string
-	imports  map[string]string // interpreter's names by path
-	structs  map[string]TypeDecl
-	visiting map[types.Type]bool // named types that are being lowered
-	fn       *lowering
-	program  *Program
-	at       int // index of the current place
-	found    problems
+	front     *Front
+	cell      *checked
+	info      *types.Info
+	lines     []string
+	names     map[types.Object]string // the interpreter's names of what this program declares
+	heap      map[types.Object]bool   // variables that are lowered to pointers
+	imports   map[string]string       // interpreter's names by path
+	structs   map[string]TypeDecl
+	shapes    map[int]types.Type // types that the program's helpers need to know
+	boxed     map[int]bool       // of these, those that become interface values
+	helpers   map[string]string  // source of helper functions by name
+	fn        *function          // the function that is being lowered
+	typeArgs  *substitution      // of the instance that is being lowered
+	instances []*instance
+	dispatch  map[string]*dispatcher // functions that call methods of interface values
+	program   *Program
+	at        int // index of the current place
+	found     problems
 }
 
-// lowering is the function that is being lowered.
-type lowering struct {
-	lowered string
-	mark    string       // the variable that holds the current place
-	marked  bool         // whether mark is used
-	results *types.Tuple // of the innermost function or literal
+// function is a function or function literal that is being lowered.
+type function struct {
+	index      int    // in Program.Functions
+	depth      int    // how many function literals of the lowered source are around it
+	lowered    string // the name of the outermost function
+	mark       string // the variable that holds the current place
+	marked     bool   // whether mark is used
+	results    []result
+	named      bool         // whether the results have names in the lowered source
+	guard      string       // the variable that runs deferred calls, if there are any
+	pending    string       // the variable that tells whether it was called by a defer, if it calls recover
+	deferredBy string       // for a function literal in a defer statement, the guard
+	ranges     []*funcRange // loops over functions that the current statement is in, innermost last
+	counted    bool         // whether it counts the depth of calls
+	inGuard    bool         // whether the current statement is inside the function that the guard runs
+}
+
+// result is a result of a function.
+type result struct {
+	name string
+	t    types.Type
 }
 
 // The interpreter's names for what every lowered cell may use. User's names are lowered with a number behind them, so they never collide.
 const (
 	runtimeName  = "rt"       // compiled helpers
 	stopName     = "stopped"  // tested by loops
+	depthName    = "depth"    // of recursive calls
+	limitName    = "limit"    // of depth; negative while the cell is to stop
 	progressName = "progress" // how many binds are completed
 )
 
 // lower turns a checked cell into a program.
 func (f *Front) lower(c *checked) (*Prepared, problems) {
 	l := &lowerer{
-		front: f, cell: c, info: c.info, names: map[types.Object]string{}, imports: map[string]string{}, structs: map[string]TypeDecl{},
-		visiting: map[types.Type]bool{},
-		program:  &Program{Cell: c.number},
+		front: f, cell: c, info: c.info, names: map[types.Object]string{}, heap: map[types.Object]bool{}, imports: map[string]string{},
+		structs: map[string]TypeDecl{}, shapes: map[int]types.Type{}, boxed: map[int]bool{}, helpers: map[string]string{}, program: &Program{Cell: c.number},
 	}
 	p := &Prepared{Program: l.program}
+	l.place(token.NoPos)
 	l.declare(c, p)
 	for _, d := range c.functions {
-		l.function(d)
+		if d.object != nil && !isGeneric(d.object) {
+			l.body(d, l.names[d.object])
+		}
 	}
 	l.statements(c, p)
+	p.registered = l.finish()
+	p.functions = c.functions
 	if len(l.found) > 0 {
 		return nil, l.found
 	}
-	l.program.Source = strings.Join(l.lines, "\n") + "\n"
-	l.finish()
 	return p, nil
 }
 
-// finish lists imports and types in a stable order.
-func (l *lowerer) finish() {
-	for path, name := range l.imports {
-		l.program.Imports = append(l.program.Imports, Import{name, path})
-	}
-	slices.SortFunc(l.program.Imports, func(a, b Import) int { return strings.Compare(a.Path, b.Path) })
-	for _, t := range l.structs {
-		l.program.Types = append(l.program.Types, t)
-	}
-	slices.SortFunc(l.program.Types, func(a, b TypeDecl) int { return strings.Compare(a.Name, b.Name) })
-}
-
-// declare gives names to what the cell declares and emits its global variables.
+// declare names what the cell declares and emits its global variables.
 func (l *lowerer) declare(c *checked, p *Prepared) {
 	for _, d := range c.functions {
-		if o := l.info.Defs[d.Name]; o != nil {
-			l.names[o] = l.fresh(o.Name())
+		if d.object != nil {
+			l.names[d.object] = l.fresh(d.object.Name())
 		}
 	}
-	for _, name := range sortedNames(c.names) {
-		o := c.names[name]
-		switch o := o.(type) {
+	for _, name := range sortedKeys(c.names) {
+		switch o := c.names[name].(type) {
 		case *types.Var:
 			l.global(o)
 		default:
@@ -96,7 +110,7 @@ func (l *lowerer) declare(c *checked, p *Prepared) {
 
 // global gives a top-level variable its slot: that of the session's variable of the same name and type, or a new one.
 func (l *lowerer) global(v *types.Var) {
-	if old, ok := l.front.session.names[v.Name()].(*types.Var); ok && types.Identical(old.Type(), v.Type()) {
+	if old, ok := l.front.session.names[v.Name()].(*types.Var); ok && types.Identical(old.Type(), v.Type()) && l.front.session.slots[old] != "" {
 		l.names[v] = l.front.session.slots[old]
 		return
 	}
@@ -118,19 +132,23 @@ func (l *lowerer) statements(c *checked, p *Prepared) {
 		return
 	}
 	l.program.Entry = l.fresh("cell")
-	l.begin(l.program.Entry, "", &types.Signature{})
-	head := len(l.lines)
-	l.emit("func %s() {", l.program.Entry)
+	l.at = l.place(c.source.body.Body.Pos())
+	l.begin(l.program.Entry, "")
+	l.analyse(c.source.body.Body)
+	l.enter(c.source.body.Type, new(types.Signature), c.source.body.Body)
+	l.emit("func %s() {%s", l.program.Entry, l.tag())
 	l.emit("%s = %d", progressName, len(l.program.Binds))
-	for _, s := range c.stmts {
-		l.stmt(s)
-		l.bindAll(declaredBy([]ast.Stmt{s}), p)
-	}
-	if c.last != nil {
-		l.show(c.last)
-	}
+	l.guarded(func() {
+		for _, s := range c.stmts {
+			l.stmt(s)
+			l.bindAll(declaredBy([]ast.Stmt{s}), p)
+		}
+		if c.last != nil {
+			l.show(c.last)
+		}
+	})
 	l.emit("}")
-	l.end(head)
+	l.end()
 }
 
 // bindAll notes progress when the variables of a statement are there.
@@ -146,20 +164,27 @@ func (l *lowerer) bindAll(names []*ast.Ident, p *Prepared) {
 	}
 }
 
-// begin starts a function of the lowered source.
-func (l *lowerer) begin(lowered, name string, sig *types.Signature) {
-	l.fn = &lowering{lowered: lowered, mark: "at_" + lowered, results: sig.Results()}
+// begin starts a function, or a function literal inside of one.
+func (l *lowerer) begin(lowered, name string) *function {
+	outer := l.fn
+	l.fn = &function{index: len(l.program.Functions), lowered: lowered, mark: fmt.Sprintf("at_%d_%s", len(l.program.Functions), lowered)}
 	l.program.Functions = append(l.program.Functions, Function{Lowered: lowered, Name: name})
+	if outer != nil && outer.lowered == lowered {
+		l.fn.depth = outer.depth + 1
+	}
+	return outer
 }
 
-// end finishes it; if it leaves marks, their variable is declared before it.
-func (l *lowerer) end(head int) {
+// end finishes it.
+func (l *lowerer) end() {
 	if l.fn.marked {
-		l.program.Functions[len(l.program.Functions)-1].Mark = l.fn.mark
-		l.lines = slices.Insert(l.lines, head, fmt.Sprintf("var %s int", l.fn.mark))
+		l.program.Functions[l.fn.index].Mark = l.fn.mark
+		l.helpers[l.fn.mark] = "var " + l.fn.mark + " int"
 	}
-	l.fn = nil
 }
+
+// tag marks the line on which the current function starts, for the machine to find it by the line of a panic.
+func (l *lowerer) tag() string { return fmt.Sprintf(" //f%d.%d", l.fn.index, l.fn.depth) }
 
 // emit writes a line.
 func (l *lowerer) emit(format string, args ...any) {
@@ -203,7 +228,7 @@ func (l *lowerer) local(o types.Object) string {
 	return l.names[o]
 }
 
-// name returns the interpreter's name for an object.
+// name returns the interpreter's name for a variable or function.
 func (l *lowerer) name(o types.Object) string {
 	if n := l.names[o]; n != "" {
 		return n
@@ -214,17 +239,18 @@ func (l *lowerer) name(o types.Object) string {
 	return l.local(o)
 }
 
+// variable returns the text that stands for a variable's value, and for the variable in an assignment.
+func (l *lowerer) variable(o types.Object) string {
+	if l.heap[o] {
+		return "*" + l.name(o)
+	}
+	return l.name(o)
+}
+
 // refuse records that a construct cannot be run, and what to write instead.
 func (l *lowerer) refuse(n ast.Node, format string, args ...any) string {
 	l.found = append(l.found, problem{l.front.files.place(n.Pos()), fmt.Sprintf(format, args...)})
 	return "nil"
 }
 
-func sortedNames(m map[string]types.Object) []string {
-	var out []string
-	for name := range m {
-		out = append(out, name)
-	}
-	slices.Sort(out)
-	return out
-}
+func sortedKeys[V any](m map[string]V) []string { return slices.Sorted(maps.Keys(m)) }

@@ -1,122 +1,307 @@
 package cell
 
 import (
+	"fmt"
 	"go/ast"
 	"go/types"
 	"strings"
 )
 
+// callee is what a call calls: evaluated operands of it, and how a call with given arguments is written.
+type callee struct {
+	sig      *types.Signature
+	receiver string // text that is evaluated before the arguments; empty if there is nothing to evaluate
+	recvType string
+	build    func(receiver string, args []string) string
+}
+
 func (l *lowerer) call(e *ast.CallExpr) string {
 	fun := l.info.Types[e.Fun]
 	switch {
 	case fun.IsType():
-		return l.conversion(e, fun.Type)
+		return l.conversion(e, l.typeOf(e.Fun))
 	case fun.IsBuiltin():
-		return l.builtin(e, ast.Unparen(e.Fun).(*ast.Ident).Name)
+		return l.builtin(e, builtinName(e.Fun))
 	}
-	sig := fun.Type.Underlying().(*types.Signature)
-	if id, ok := ast.Unparen(e.Fun).(*ast.Ident); ok {
-		if o := l.info.Uses[id]; o != nil && o.Pkg() != nil && o.Pkg().Path() == builtinPath {
-			return l.own(e, id.Name)
-		}
+	if name := l.ownName(e.Fun); name != "" {
+		return l.own(e, name)
 	}
-	if sel, ok := ast.Unparen(e.Fun).(*ast.SelectorExpr); ok {
+	c := l.callee(e)
+	if tuple := l.spread(e); tuple != nil {
+		return l.spreadCall(e, c, tuple)
+	}
+	return c.build(c.receiver, l.arguments(e, c.sig))
+}
+
+func builtinName(e ast.Expr) string {
+	switch e := ast.Unparen(e).(type) {
+	case *ast.Ident:
+		return e.Name
+	case *ast.SelectorExpr: // of unsafe
+		return e.Sel.Name
+	}
+	return ""
+}
+
+// callee finds out what a call calls.
+func (l *lowerer) callee(e *ast.CallExpr) *callee {
+	sig := l.typeOf(e.Fun).Underlying().(*types.Signature)
+	fun := ast.Unparen(e.Fun)
+	if sel, ok := fun.(*ast.SelectorExpr); ok {
 		if s := l.info.Selections[sel]; s != nil && s.Kind() == types.MethodVal {
-			return l.methodCall(e, sel, s, sig)
+			c := l.method(l.expr(sel.X), l.typeOf(sel.X), s)
+			c.sig = sig
+			return c
 		}
 	}
-	return l.expr(e.Fun) + "(" + l.arguments(e, sig) + ")"
+	if name := l.directName(fun); name != "" {
+		return &callee{sig: sig, build: func(_ string, args []string) string { return name + "(" + strings.Join(args, ", ") + ")" }}
+	}
+	return &callee{sig: sig, receiver: l.open(e.Fun), recvType: l.concrete(l.typeOf(e.Fun)), build: func(f string, args []string) string {
+		return f + "(" + strings.Join(args, ", ") + ")"
+	}}
+}
+
+// directName returns the interpreter's name of the function that an expression names, or nothing.
+func (l *lowerer) directName(fun ast.Expr) string {
+	switch f := fun.(type) {
+	case *ast.IndexExpr:
+		return l.directName(ast.Unparen(f.X))
+	case *ast.IndexListExpr:
+		return l.directName(ast.Unparen(f.X))
+	case *ast.Ident:
+		if o, ok := l.info.Uses[f].(*types.Func); ok {
+			return l.functionName(f, o)
+		}
+	case *ast.SelectorExpr:
+		if o, ok := l.info.Uses[f.Sel].(*types.Func); ok && l.info.Selections[f] == nil {
+			return l.functionName(f.Sel, o)
+		}
+	}
+	return ""
+}
+
+// functionName returns the interpreter's name of a function; of a generic one, that of the instance that is used at id.
+func (l *lowerer) functionName(id *ast.Ident, f *types.Func) string {
+	if inst, ok := l.info.Instances[id]; ok {
+		return l.instantiate(id, f, inst)
+	}
+	if !fromCell(f) {
+		return l.compiled(id, f)
+	}
+	return l.name(f)
+}
+
+// functionValue lowers a function that is named as a value.
+func (l *lowerer) functionValue(e ast.Expr) string {
+	if name := l.directName(ast.Unparen(e)); name != "" {
+		return l.hide(name, l.typeOf(e))
+	}
+	return l.expr(e)
+}
+
+// spread returns the results of the call that is the only argument of e, if that call has several.
+func (l *lowerer) spread(e *ast.CallExpr) *types.Tuple {
+	if len(e.Args) != 1 {
+		return nil
+	}
+	t, _ := l.typeOf(e.Args[0]).(*types.Tuple)
+	return t
+}
+
+// spreadCall lowers f(g()) with a g of several results, by a function literal that takes them.
+func (l *lowerer) spreadCall(e *ast.CallExpr, c *callee, tuple *types.Tuple) string {
+	var params, args []string
+	for i := range tuple.Len() {
+		name := l.fresh("value")
+		params = append(params, name+" "+l.typ(tuple.At(i).Type()))
+		args = append(args, l.convert(name, tuple.At(i).Type(), parameter(c.sig, i, false)))
+	}
+	head := fmt.Sprintf("func(%s)%s", strings.Join(params, ", "), l.results(c.sig))
+	if c.receiver == "" {
+		return fmt.Sprintf("%s { %s%s }(%s)", head, returnIf(c.sig), c.build("", args), l.expr(e.Args[0]))
+	}
+	r := l.fresh("receiver")
+	return fmt.Sprintf("func(%s %s) %s { return %s { %s%s } }(%s)(%s)", r, c.recvType, head, head, returnIf(c.sig), c.build(r, args), c.receiver, l.expr(e.Args[0]))
+}
+
+// parameter is the type of argument i of a call.
+func parameter(sig *types.Signature, i int, ellipsis bool) types.Type {
+	last := sig.Params().Len() - 1
+	t := sig.Params().At(min(i, last)).Type()
+	if sig.Variadic() && i >= last && !ellipsis {
+		return elem(t)
+	}
+	return t
 }
 
 // arguments lowers the arguments of a call.
-func (l *lowerer) arguments(e *ast.CallExpr, sig *types.Signature) string {
-	if len(e.Args) == 1 && sig.Params().Len() > 1 || len(e.Args) == 1 && isTuple(l.info.Types[e.Args[0]].Type) {
-		if isTuple(l.info.Types[e.Args[0]].Type) {
-			return l.expr(e.Args[0])
-		}
-	}
+func (l *lowerer) arguments(e *ast.CallExpr, sig *types.Signature) []string {
 	var parts []string
-	last := sig.Params().Len() - 1
 	for i, a := range e.Args {
-		t := sig.Params().At(min(i, last)).Type()
-		if sig.Variadic() && i >= last && !e.Ellipsis.IsValid() {
-			t = t.(*types.Slice).Elem()
-		}
-		parts = append(parts, l.value(a, t))
+		parts = append(parts, l.value(a, parameter(sig, i, e.Ellipsis.IsValid())))
 	}
 	if e.Ellipsis.IsValid() {
 		parts[len(parts)-1] += "..."
 	}
-	return strings.Join(parts, ", ")
+	return parts
 }
 
-func isTuple(t types.Type) bool {
-	_, ok := t.(*types.Tuple)
-	return ok
-}
-
-// methodCall lowers x.M(...): of a cell's type to a call of the function that the method has become.
-func (l *lowerer) methodCall(e *ast.CallExpr, sel *ast.SelectorExpr, s *types.Selection, sig *types.Signature) string {
-	x, t := l.expr(sel.X), s.Recv()
-	path := s.Index()
-	x, t = l.fields(x, t, path[:len(path)-1])
-	if !fromCell(s.Obj()) {
-		return x + "." + sel.Sel.Name + "(" + l.arguments(e, sig) + ")"
-	}
-	if types.IsInterface(t) {
-		return l.refuse(e, "a method of an interface that a cell declares cannot be called here yet")
-	}
-	method := s.Obj().(*types.Func)
-	_, wantPointer := method.Signature().Recv().Type().(*types.Pointer)
-	_, havePointer := t.Underlying().(*types.Pointer)
-	switch {
-	case wantPointer && !havePointer:
-		x = "&" + x
-	case !wantPointer && havePointer:
-		x = "*" + x
-	}
-	if args := l.arguments(e, sig); args != "" {
-		x += ", " + args
-	}
-	return l.name(method) + "(" + x + ")"
-}
-
+// conversion lowers T(x).
 func (l *lowerer) conversion(e *ast.CallExpr, to types.Type) string {
-	from := l.info.Types[e.Args[0]].Type
-	if types.IsInterface(to) {
-		return l.value(e.Args[0], to)
+	x := e.Args[0]
+	from, tv := l.typeOf(x), l.info.Types[x]
+	switch {
+	case tv.IsNil():
+		return l.hide("("+l.concrete(to)+")(nil)", to)
+	case types.IsInterface(to):
+		return l.value(x, to)
+	case tv.Value != nil && sameClass(from, to):
+		return l.constant(tv.Value, to)
 	}
-	x := l.expr(e.Args[0])
-	if l.info.Types[e.Args[0]].IsNil() {
-		return "(" + l.typ(to) + ")(nil)"
+	from = types.Default(from)
+	text := l.value(x, from)
+	if l.concrete(from) == l.concrete(to) {
+		return l.convert(text, from, to)
 	}
-	if l.typ(from) == l.typ(to) {
-		return x
-	}
-	return "(" + l.typ(to) + ")(" + x + ")"
+	return l.hide("("+l.concrete(to)+")("+l.openText(text, from)+")", to)
 }
 
-// own lowers a call of must, show or ask.
-func (l *lowerer) own(e *ast.CallExpr, name string) string {
-	return l.refuse(e, "%s cannot be run here yet", name)
+// sameClass reports whether both types are numeric, or both strings, or both booleans, so that a constant of one is a constant of the other.
+func sameClass(a, b types.Type) bool {
+	x, ok := a.Underlying().(*types.Basic)
+	y, ok2 := b.Underlying().(*types.Basic)
+	const classes = types.IsNumeric | types.IsString | types.IsBoolean
+	return ok && ok2 && x.Info()&y.Info()&classes != 0
 }
 
+// builtin lowers a call of a predeclared function.
 func (l *lowerer) builtin(e *ast.CallExpr, name string) string {
-	var args []string
 	switch name {
-	case "make", "new":
-		args = append(args, l.typ(l.info.Types[e.Args[0]].Type))
-		for _, a := range e.Args[1:] {
-			args = append(args, l.expr(a))
-		}
+	case "make":
+		return l.hide("make("+strings.Join(append([]string{l.concrete(l.typeOf(e.Args[0]))}, l.sizes(e.Args[1:])...), ", ")+")", l.typeOf(e))
+	case "new":
+		return l.newValue(e)
 	case "append":
-		return "append(" + l.arguments(e, l.info.Types[e.Fun].Type.(*types.Signature)) + ")"
-	case "len", "cap", "copy", "delete", "close", "panic", "complex", "real", "imag":
-		for _, a := range e.Args {
-			args = append(args, l.expr(a))
-		}
-	default:
-		return l.refuse(e, "%s cannot be run here yet", name)
+		return l.appendCall(e)
+	case "len", "cap":
+		return l.length(e, name)
+	case "copy":
+		return "copy(" + l.open(e.Args[0]) + ", " + l.open(e.Args[1]) + ")"
+	case "delete":
+		return "delete(" + l.open(e.Args[0]) + ", " + l.value(e.Args[1], l.typeOf(e.Args[0]).Underlying().(*types.Map).Key()) + ")"
+	case "clear":
+		return runtimeName + ".Clear(" + l.open(e.Args[0]) + ")"
+	case "close":
+		return runtimeName + ".Close(" + l.open(e.Args[0]) + ")"
+	case "panic":
+		return runtimeName + ".Panic(" + l.value(e.Args[0], anyType) + ")"
+	case "recover":
+		return l.recoverCall()
+	case "print", "println":
+		return runtimeName + "." + strings.ToUpper(name[:1]) + name[1:] + "(" + strings.Join(l.anyArguments(e), ", ") + ")"
+	case "min", "max":
+		return l.extreme(e, name)
+	case "complex", "real", "imag":
+		return l.complexCall(e, name)
 	}
-	return name + "(" + strings.Join(args, ", ") + ")"
+	return l.refuse(e, "%s cannot be used in a cell", name)
+}
+
+func (l *lowerer) anyArguments(e *ast.CallExpr) []string {
+	var out []string
+	for _, a := range e.Args {
+		out = append(out, l.value(a, anyType))
+	}
+	return out
+}
+
+func (l *lowerer) sizes(args []ast.Expr) []string {
+	var out []string
+	for _, a := range args {
+		out = append(out, l.intIndex(a))
+	}
+	return out
+}
+
+// newValue lowers new(T) and new(x), which since Go 1.26 may be given a value.
+func (l *lowerer) newValue(e *ast.CallExpr) string {
+	t := l.typeOf(e)
+	if l.info.Types[e.Args[0]].IsType() {
+		return l.hide("new("+l.typ(elem(t))+")", t)
+	}
+	typ := l.typ(elem(t))
+	return l.hide(l.helper("new", "(x "+typ+") *"+typ+" {\np := new("+typ+")\n*p = x\nreturn p\n}")+"("+l.value(e.Args[0], elem(t))+")", t)
+}
+
+func (l *lowerer) appendCall(e *ast.CallExpr) string {
+	t := l.typeOf(e)
+	parts := []string{l.openText(l.value(e.Args[0], t), t)}
+	for _, a := range e.Args[1:] {
+		if e.Ellipsis.IsValid() {
+			parts = append(parts, l.appended(a, t))
+			continue
+		}
+		parts = append(parts, l.value(a, elem(t)))
+	}
+	return l.hide("append("+strings.Join(parts, ", ")+")", t)
+}
+
+// appended lowers the last argument of append(s, x...).
+func (l *lowerer) appended(a ast.Expr, t types.Type) string {
+	if l.info.Types[a].IsNil() {
+		return "(" + l.concrete(t) + ")(nil)..."
+	}
+	if b, ok := l.typeOf(a).Underlying().(*types.Basic); ok && b.Info()&types.IsString != 0 {
+		return "[]uint8(" + l.value(a, types.Typ[types.String]) + ")..."
+	}
+	return l.open(a) + "..."
+}
+
+func (l *lowerer) length(e *ast.CallExpr, name string) string {
+	x := l.open(e.Args[0])
+	if p, ok := l.typeOf(e.Args[0]).Underlying().(*types.Pointer); ok {
+		if a, ok := p.Elem().Underlying().(*types.Array); ok {
+			return fmt.Sprintf("func() int { _ = %s; return %d }()", x, a.Len())
+		}
+	}
+	return name + "(" + x + ")"
+}
+
+// extreme lowers min and max, which the interpreter does not have.
+func (l *lowerer) extreme(e *ast.CallExpr, name string) string {
+	t := l.typeOf(e)
+	if isUntyped(t) {
+		t = types.Default(t)
+	}
+	typ, op := l.typ(t), map[string]string{"min": "<", "max": ">"}[name]
+	body := "if y " + op + " x { return y }\nreturn x"
+	if t.Underlying().(*types.Basic).Info()&types.IsFloat != 0 {
+		body = fmt.Sprintf("if x != x { return x }\nif y != y { return y }\nif x == 0 && y == 0 { return %s(%s.Zero%s(float64(x), float64(y))) }\n", typ, runtimeName, name) + body
+	}
+	f := l.helper(name, "(x, y "+typ+") "+typ+" {\n"+body+"\n}")
+	out := l.value(e.Args[0], t)
+	for _, a := range e.Args[1:] {
+		out = f + "(" + out + ", " + l.value(a, t) + ")"
+	}
+	return out
+}
+
+func (l *lowerer) complexCall(e *ast.CallExpr, name string) string {
+	t := l.typeOf(e)
+	if isUntyped(t) {
+		t = types.Default(t)
+	}
+	var parts []string
+	for _, a := range e.Args {
+		at := l.typeOf(a)
+		if name == "complex" {
+			at = types.Typ[types.Float64]
+			if t.Underlying().(*types.Basic).Kind() == types.Complex64 {
+				at = types.Typ[types.Float32]
+			}
+		}
+		parts = append(parts, l.value(a, at))
+	}
+	return name + "(" + strings.Join(parts, ", ") + ")"
 }

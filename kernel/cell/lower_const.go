@@ -27,7 +27,7 @@ func (l *lowerer) constant(v constant.Value, t types.Type) string {
 	case info&types.IsComplex != 0:
 		return complexLiteral(v, b)
 	}
-	return l.problem("constants of type %s cannot be run here", t)
+	return l.unsupported("constants of type %s", t)
 }
 
 func defaultOf(v constant.Value) types.Type {

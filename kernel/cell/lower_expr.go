@@ -5,67 +5,15 @@ import (
 	"go/ast"
 	"go/token"
 	"go/types"
+	"regexp"
 	"strings"
 )
 
-// value lowers an expression that is assigned to something of type target, with the conversion that this implies.
-func (l *lowerer) value(e ast.Expr, target types.Type) string {
-	tv := l.info.Types[e]
-	switch {
-	case tv.Value != nil && !types.IsInterface(target):
-		return l.constant(tv.Value, target)
-	case tv.IsNil():
-		return "nil"
-	}
-	return l.convert(l.expr(e), tv.Type, target, e)
-}
-
-// convert lowers the implicit conversion of s.
-func (l *lowerer) convert(s string, from, to types.Type, at ast.Node) string {
-	if types.IsInterface(to) && !types.IsInterface(from) && mentionsCell(from, map[types.Type]bool{}) {
-		return l.refuse(at, "a value of type %s cannot become a %s here yet", types.TypeString(from, localName), types.TypeString(to, localName))
-	}
-	return s
-}
-
-// localName qualifies types of compiled packages and leaves those of cells as they are.
-func localName(p *types.Package) string {
-	if p.Path() == "main" {
-		return ""
-	}
-	return p.Name()
-}
-
-// mentionsCell reports whether a type has a part that a cell has named.
-func mentionsCell(t types.Type, seen map[types.Type]bool) bool {
-	if seen[t] {
-		return false
-	}
-	seen[t] = true
-	switch t := types.Unalias(t).(type) {
-	case *types.Named:
-		return fromCell(t.Obj())
-	case *types.Pointer:
-		return mentionsCell(t.Elem(), seen)
-	case *types.Slice:
-		return mentionsCell(t.Elem(), seen)
-	case *types.Array:
-		return mentionsCell(t.Elem(), seen)
-	case *types.Map:
-		return mentionsCell(t.Key(), seen) || mentionsCell(t.Elem(), seen)
-	case *types.Chan:
-		return mentionsCell(t.Elem(), seen)
-	case *types.Struct:
-		return true
-	}
-	return false
-}
-
-// expr lowers an expression to one of its own type.
+// expr lowers an expression to one of the interpreter's type for its own type.
 func (l *lowerer) expr(e ast.Expr) string {
 	tv := l.info.Types[e]
 	if tv.Value != nil {
-		return l.constant(tv.Value, tv.Type)
+		return l.constant(tv.Value, l.typeOf(e))
 	}
 	switch e := e.(type) {
 	case *ast.ParenExpr:
@@ -77,125 +25,287 @@ func (l *lowerer) expr(e ast.Expr) string {
 	case *ast.UnaryExpr:
 		return l.unary(e)
 	case *ast.StarExpr:
-		return "(*" + l.expr(e.X) + ")"
+		return "(" + l.lvalue(e) + ")"
 	case *ast.SelectorExpr:
 		return l.selector(e)
 	case *ast.IndexExpr:
 		return l.index(e)
+	case *ast.IndexListExpr:
+		return l.functionValue(e.X)
 	case *ast.SliceExpr:
-		return l.slice(e)
+		return l.hide(l.slice(e), l.typeOf(e))
 	case *ast.CallExpr:
 		return l.call(e)
 	case *ast.CompositeLit:
 		return l.composite(e)
 	case *ast.FuncLit:
-		return l.literal(e)
+		return l.hide(l.literal(e), l.typeOf(e))
 	case *ast.TypeAssertExpr:
 		return l.assertion(e)
 	}
-	return l.refuse(e, "this expression cannot be run here")
+	return l.refuse(e, "this expression cannot be used in a cell")
+}
+
+// hide puts what is made of a recursive type behind the empty interface, where that is its lowered type.
+func (l *lowerer) hide(s string, t types.Type) string {
+	if l.isCut(t) {
+		return emptyInterface + "(" + s + ")"
+	}
+	return s
+}
+
+// open lowers an expression to one of its concrete lowered type, which for a recursive type may be hidden.
+func (l *lowerer) open(e ast.Expr) string { return l.openText(l.expr(e), l.typeOf(e)) }
+
+func (l *lowerer) openText(s string, t types.Type) string {
+	if !l.isCut(t) {
+		return s
+	}
+	concrete := l.concrete(t)
+	switch t.Underlying().(type) {
+	case *types.Pointer, *types.Signature: // a nil fails here just as well
+		return s + ".(" + concrete + ")"
+	}
+	return l.helper("open", "(x "+emptyInterface+") "+concrete+" {\nif x == nil { return nil }\nreturn x.("+concrete+")\n}") + "(" + s + ")"
 }
 
 func (l *lowerer) ident(e *ast.Ident) string {
-	switch o := l.info.Uses[e].(type) {
+	switch o := l.info.ObjectOf(e).(type) {
 	case *types.Nil:
 		return "nil"
-	case *types.Var, *types.Func:
+	case *types.Var:
 		if !fromCell(o) {
 			return l.compiled(e, o)
 		}
+		if l.heap[o] {
+			return "(*" + l.name(o) + ")"
+		}
 		return l.name(o)
+	case *types.Func:
+		return l.functionValue(e)
 	}
-	return l.refuse(e, "%s cannot be used as a value here", e.Name)
+	return l.refuse(e, "%s cannot be used as a value", e.Name)
 }
 
 // compiled returns the name of a compiled function or variable.
 func (l *lowerer) compiled(at ast.Node, o types.Object) string {
 	if o.Pkg() == nil || !l.front.lib.Has(o.Pkg().Path(), o.Name()) {
-		return l.refuse(at, "%s cannot be run here: the interpreter does not have it", o.Name())
+		return l.refuse(at, "%s cannot be used in a cell: there is no compiled code for it", o.Name())
 	}
 	return l.importName(o.Pkg()) + "." + o.Name()
 }
 
+// binary lowers an operation on two operands. Both sides of a comparison are brought to the type that it is made in.
 func (l *lowerer) binary(e *ast.BinaryExpr) string {
 	if e.Op == token.SHL || e.Op == token.SHR {
+		return l.shift(e.X, e.Op, e.Y, l.typeOf(e))
+	}
+	if e.Op == token.LAND || e.Op == token.LOR {
 		return fmt.Sprintf("(%s %s %s)", l.expr(e.X), e.Op, l.expr(e.Y))
 	}
+	t := l.operandType(e)
 	x, y := l.info.Types[e.X], l.info.Types[e.Y]
-	xt, yt := x.Type, y.Type
-	switch {
-	case x.IsNil():
-		xt = yt
-	case y.IsNil():
-		yt = xt
-	case types.IsInterface(xt):
-		yt = xt
-	case types.IsInterface(yt):
-		xt = yt
+	if x.IsNil() || y.IsNil() {
+		return l.compareNil(e, x.IsNil())
 	}
-	return fmt.Sprintf("(%s %s %s)", l.value(e.X, xt), e.Op, l.value(e.Y, yt))
+	return fmt.Sprintf("(%s %s %s)", l.value(e.X, t), e.Op, l.value(e.Y, t))
+}
+
+// operandType is the type in which an operation is made: of the interface, if the other operand is not one, and else of the operand that has a type.
+func (l *lowerer) operandType(e *ast.BinaryExpr) types.Type {
+	x, y := l.typeOf(e.X), l.typeOf(e.Y)
+	switch {
+	case types.IsInterface(x) != types.IsInterface(y):
+		if types.IsInterface(x) {
+			return l.comparable(x)
+		}
+		return l.comparable(y)
+	case types.IsInterface(x):
+		return anyType
+	case isUntyped(x) && !isUntyped(y):
+		return y
+	case isUntyped(x):
+		return types.Default(l.typeOf(e))
+	}
+	return x
+}
+
+// comparable is the type in which interface values are compared: boxes in a compiled interface have lost what they were.
+func (l *lowerer) comparable(t types.Type) types.Type {
+	if types.Identical(t, errorType) {
+		return t
+	}
+	return anyType
+}
+
+func (l *lowerer) compareNil(e *ast.BinaryExpr, left bool) string {
+	x := e.X
+	if left {
+		x = e.Y
+	}
+	t := l.typeOf(x)
+	text := l.expr(x)
+	if _, pointer := t.Underlying().(*types.Pointer); !pointer && !types.IsInterface(t) && l.isCut(t) {
+		if _, ok := t.Underlying().(*types.Signature); ok {
+			return l.refuse(e, "comparing a function of a recursive type with nil cannot be done in a cell")
+		}
+		text = l.openText(text, t)
+	}
+	return fmt.Sprintf("(%s %s nil)", text, e.Op)
+}
+
+// shift lowers a shift; the interpreter does not know that a negative count panics.
+func (l *lowerer) shift(x ast.Expr, op token.Token, y ast.Expr, t types.Type) string {
+	left := l.value(x, t)
+	return fmt.Sprintf("(%s %s %s)", left, op, l.shiftCount(y))
+}
+
+func (l *lowerer) shiftCount(y ast.Expr) string {
+	if v := l.info.Types[y].Value; v != nil {
+		return "uint64(" + v.ExactString() + ")"
+	}
+	b := l.typeOf(y).Underlying().(*types.Basic)
+	if b.Info()&types.IsUnsigned != 0 {
+		return "uint64(" + l.expr(y) + ")"
+	}
+	count := l.helper("count", "(n int64) uint64 {\nif n < 0 { "+runtimeName+".NegativeShift() }\nreturn uint64(n)\n}")
+	return count + "(int64(" + l.expr(y) + "))"
 }
 
 func (l *lowerer) unary(e *ast.UnaryExpr) string {
-	if e.Op == token.ARROW {
-		return "(<-" + l.expr(e.X) + ")"
+	switch e.Op {
+	case token.ARROW:
+		return l.receive(e)
+	case token.AND:
+		return l.hide(l.address(e.X), l.typeOf(e))
 	}
-	return "(" + e.Op.String() + l.expr(e.X) + ")"
+	return "(" + e.Op.String() + l.value(e.X, l.typeOf(e)) + ")"
+}
+
+// address lowers &x.
+func (l *lowerer) address(x ast.Expr) string {
+	if lit, ok := ast.Unparen(x).(*ast.CompositeLit); ok {
+		return "&" + l.compositeOf(lit, l.typeOf(lit))
+	}
+	return addressOf(l.lvalue(x))
+}
+
+// addressOf returns the address of what an lvalue stands for.
+func addressOf(lvalue string) string {
+	if p, ok := strings.CutPrefix(lvalue, "*"); ok {
+		return p
+	}
+	return "&" + lvalue
+}
+
+// lvalue lowers an expression that stands for a variable.
+func (l *lowerer) lvalue(e ast.Expr) string {
+	switch e := ast.Unparen(e).(type) {
+	case *ast.Ident:
+		if e.Name == "_" {
+			return "_"
+		}
+		if o := l.info.ObjectOf(e); fromCell(o) {
+			return l.variable(o)
+		}
+	case *ast.StarExpr:
+		return "*" + l.open(e.X)
+	}
+	return l.expr(e)
 }
 
 // selector lowers x.f: a name of a package, a field, or a method as a value.
 func (l *lowerer) selector(e *ast.SelectorExpr) string {
 	s := l.info.Selections[e]
 	if s == nil {
+		if _, ok := l.info.Uses[e.Sel].(*types.Func); ok {
+			return l.functionValue(e)
+		}
 		return l.compiled(e, l.info.Uses[e.Sel])
 	}
 	if s.Kind() == types.FieldVal {
-		x, _ := l.fields(l.expr(e.X), s.Recv(), s.Index())
+		path, _ := l.path(s)
+		x, _ := l.fields(l.expr(e.X), l.typeOf(e.X), path)
 		return x
 	}
 	return l.methodValue(e, s)
 }
 
+// path is the way from the receiver of a selection to the field or method; in an instance of a generic function it may be another for each.
+func (l *lowerer) path(s *types.Selection) ([]int, types.Object) {
+	if l.typeArgs == nil {
+		return s.Index(), s.Obj()
+	}
+	o, path, _ := types.LookupFieldOrMethod(l.subst(s.Recv()), true, s.Obj().Pkg(), s.Obj().Name())
+	return path, o
+}
+
+var derefed = regexp.MustCompile(`^\(\*([\pL\pN_]+)\)$`)
+
 // fields follows a path of field indices from x of type t, and returns the last field with its type.
 func (l *lowerer) fields(x string, t types.Type, path []int) (string, types.Type) {
 	for _, i := range path {
+		t = l.subst(t)
 		if p, ok := t.Underlying().(*types.Pointer); ok {
-			t = p.Elem()
+			x, t = l.openText(x, t), p.Elem()
 		}
-		named, isNamed := types.Unalias(t).(*types.Named)
 		s := t.Underlying().(*types.Struct)
-		name := fieldName(s, i)
-		if isNamed && !fromCell(named.Obj()) {
-			name = s.Field(i).Name()
+		if m := derefed.FindStringSubmatch(x); m != nil {
+			x = m[1]
 		}
-		x, t = x+"."+name, s.Field(i).Type()
+		x, t = x+"."+l.nameOfField(t, s, i), l.subst(s.Field(i).Type())
 	}
 	return x, t
 }
 
+// nameOfField is the interpreter's name of a field of a struct type of a cell or of a compiled package.
+func (l *lowerer) nameOfField(t types.Type, s *types.Struct, i int) string {
+	if named, ok := types.Unalias(t).(*types.Named); ok && !fromCell(named.Obj()) {
+		return s.Field(i).Name()
+	}
+	return fieldName(s, i)
+}
+
+// index lowers x[i].
 func (l *lowerer) index(e *ast.IndexExpr) string {
 	if tv := l.info.Types[e.Index]; tv.IsType() {
-		return l.refuse(e, "generic functions cannot be run here yet")
+		return l.functionValue(e.X)
 	}
-	t := l.info.Types[e.X].Type
-	switch u := t.Underlying().(type) {
+	switch u := l.typeOf(e.X).Underlying().(type) {
 	case *types.Map:
-		return l.expr(e.X) + "[" + l.value(e.Index, u.Key()) + "]"
+		return l.open(e.X) + "[" + l.value(e.Index, u.Key()) + "]"
 	case *types.Pointer:
-		return "(*" + l.expr(e.X) + ")[" + l.expr(e.Index) + "]"
+		return "(*" + l.open(e.X) + ")[" + l.intIndex(e.Index) + "]"
 	}
-	return l.expr(e.X) + "[" + l.expr(e.Index) + "]"
+	return l.open(e.X) + "[" + l.intIndex(e.Index) + "]"
+}
+
+// intIndex lowers an index of a slice, array or string.
+func (l *lowerer) intIndex(e ast.Expr) string {
+	if v := l.info.Types[e].Value; v != nil {
+		return l.constant(v, types.Typ[types.Int])
+	}
+	if b := l.typeOf(e).Underlying().(*types.Basic); b.Kind() != types.Int {
+		return "int(" + l.expr(e) + ")"
+	}
+	return l.expr(e)
 }
 
 func (l *lowerer) slice(e *ast.SliceExpr) string {
-	x := l.expr(e.X)
-	if _, ok := l.info.Types[e.X].Type.Underlying().(*types.Pointer); ok {
+	x := l.open(e.X)
+	switch l.typeOf(e.X).Underlying().(type) {
+	case *types.Pointer:
 		x = "(*" + x + ")"
+	case *types.Array:
+		x = l.lvalue(e.X)
+		if strings.HasPrefix(x, "*") {
+			x = "(" + x + ")"
+		}
 	}
 	var parts []string
 	for _, i := range []ast.Expr{e.Low, e.High, e.Max} {
 		if i != nil {
-			parts = append(parts, l.expr(i))
+			parts = append(parts, l.intIndex(i))
 		} else {
 			parts = append(parts, "")
 		}
@@ -204,77 +314,4 @@ func (l *lowerer) slice(e *ast.SliceExpr) string {
 		parts = parts[:2]
 	}
 	return x + "[" + strings.Join(parts, ":") + "]"
-}
-
-func (l *lowerer) composite(e *ast.CompositeLit) string {
-	t := l.info.Types[e].Type
-	if p, ok := t.Underlying().(*types.Pointer); ok { // an elided &T in a list
-		return "&" + l.compositeOf(e, p.Elem())
-	}
-	return l.compositeOf(e, t)
-}
-
-func (l *lowerer) compositeOf(e *ast.CompositeLit, t types.Type) string {
-	var parts []string
-	switch u := t.Underlying().(type) {
-	case *types.Struct:
-		named, isNamed := types.Unalias(t).(*types.Named)
-		compiled := isNamed && !fromCell(named.Obj())
-		for i, elt := range e.Elts {
-			if kv, ok := elt.(*ast.KeyValueExpr); ok {
-				i, elt = fieldIndex(u, kv.Key.(*ast.Ident).Name), kv.Value
-			}
-			name := fieldName(u, i)
-			if compiled {
-				name = u.Field(i).Name()
-			}
-			parts = append(parts, name+": "+l.value(elt, u.Field(i).Type()))
-		}
-	case *types.Map:
-		for _, elt := range e.Elts {
-			kv := elt.(*ast.KeyValueExpr)
-			parts = append(parts, l.value(kv.Key, u.Key())+": "+l.value(kv.Value, u.Elem()))
-		}
-	case *types.Slice:
-		parts = l.elements(e, u.Elem())
-	case *types.Array:
-		parts = l.elements(e, u.Elem())
-	}
-	return l.typ(t) + "{" + strings.Join(parts, ", ") + "}"
-}
-
-func (l *lowerer) elements(e *ast.CompositeLit, t types.Type) []string {
-	var parts []string
-	for _, elt := range e.Elts {
-		key := ""
-		if kv, ok := elt.(*ast.KeyValueExpr); ok {
-			key, elt = l.info.Types[kv.Key].Value.ExactString()+": ", kv.Value
-		}
-		parts = append(parts, key+l.value(elt, t))
-	}
-	return parts
-}
-
-func fieldIndex(s *types.Struct, name string) int {
-	for i := range s.NumFields() {
-		if s.Field(i).Name() == name {
-			return i
-		}
-	}
-	return -1
-}
-
-func (l *lowerer) assertion(e *ast.TypeAssertExpr) string {
-	t := l.info.Types[e.Type].Type
-	if mentionsCell(t, map[types.Type]bool{}) || types.IsInterface(t) {
-		return l.refuse(e, "a type assertion to %s cannot be run here yet", types.TypeString(t, localName))
-	}
-	return l.expr(e.X) + ".(" + l.typ(t) + ")"
-}
-
-func (l *lowerer) methodValue(e *ast.SelectorExpr, s *types.Selection) string {
-	if s.Kind() == types.MethodExpr || fromCell(s.Obj()) {
-		return l.refuse(e, "a method as a value cannot be run here yet")
-	}
-	return l.expr(e.X) + "." + e.Sel.Name
 }

@@ -6,53 +6,118 @@ import (
 	"strings"
 )
 
-// function lowers a function or method; a method's receiver is its first parameter.
-func (l *lowerer) function(d *ast.FuncDecl) {
-	o := l.info.Defs[d.Name].(*types.Func)
-	if d.Type.TypeParams != nil || o.Signature().RecvTypeParams().Len() > 0 {
-		l.refuse(d.Name, "generic functions cannot be run here yet")
-		return
-	}
-	l.at = l.place(d.Name.Pos())
-	l.begin(l.names[o], o.Name(), o.Signature())
-	head := len(l.lines)
-	l.emit("func %s(%s)%s {", l.names[o], l.params(d.Recv, d.Type, o.Signature()), l.resultList(d.Type, o.Signature()))
-	l.block(d.Body.List)
-	l.emit("}")
-	l.end(head)
+// isGeneric reports whether a function is lowered where it is used, for each list of type arguments.
+func isGeneric(f *types.Func) bool {
+	return f.Signature().TypeParams().Len() > 0 || f.Signature().RecvTypeParams().Len() > 0
 }
 
-// params returns the parameter list of a function with the interpreter's names.
-func (l *lowerer) params(recv *ast.FieldList, t *ast.FuncType, sig *types.Signature) string {
-	var out []string
-	if recv != nil {
-		name := "_"
-		if names := recv.List[0].Names; len(names) > 0 {
-			name = l.local(l.info.Defs[names[0]])
-		}
-		out = append(out, name+" "+l.typ(sig.Recv().Type()))
+// body lowers a function under a name; a method's receiver is its first parameter.
+func (l *lowerer) body(d *declaredFunc, lowered string) {
+	l.at = l.place(d.decl.Name.Pos())
+	l.analyse(d.decl)
+	outer := l.begin(lowered, displayName(d.object))
+	sig := d.body.Signature()
+	l.enter(d.decl.Type, sig, d.decl.Body)
+	params := l.params(append(receiverName(d.decl), fieldNames(d.decl.Type.Params)...), sig)
+	l.emit("func %s(%s)%s {%s", lowered, params, l.resultList(), l.tag())
+	l.guarded(func() { l.block(d.decl.Body.List) })
+	l.emit("}")
+	l.end()
+	l.fn = outer
+}
+
+// receiverName is the name of a method's receiver, as a list that is empty for a function.
+func receiverName(d *ast.FuncDecl) []*ast.Ident {
+	return fieldNames(d.Recv)
+}
+
+// displayName is the name of a function as people write it.
+func displayName(f *types.Func) string {
+	recv := f.Signature().Recv()
+	if recv == nil {
+		return f.Name()
 	}
-	i := 0
-	for _, name := range fieldNames(t.Params) {
+	t := recv.Type()
+	if p, ok := t.(*types.Pointer); ok {
+		t = p.Elem()
+	}
+	name, _, _ := strings.Cut(types.TypeString(t, localName), "[")
+	return name + "." + f.Name()
+}
+
+// enter notes what the current function is like.
+func (l *lowerer) enter(t *ast.FuncType, sig *types.Signature, body *ast.BlockStmt) {
+	deferring, recovering := defers(body)
+	names := fieldNames(t.Results)
+	for i := range sig.Results().Len() {
+		r := result{t: l.objectType(sig.Results().At(i))}
+		if i < len(names) && names[i] != nil && names[i].Name != "_" {
+			r.name = l.local(l.info.Defs[names[i]])
+			l.fn.named = true
+		}
+		l.fn.results = append(l.fn.results, r)
+	}
+	if deferring {
+		l.fn.guard, l.fn.named = l.fresh("guard"), true
+	}
+	if recovering && l.fn.deferredBy == "" {
+		l.fn.pending = l.fresh("pending")
+	}
+	if l.fn.named {
+		for i := range l.fn.results {
+			if l.fn.results[i].name == "" {
+				l.fn.results[i].name = l.fresh("result")
+			}
+		}
+	}
+}
+
+// defers reports whether a function itself has defer statements, and whether it calls recover.
+func defers(body *ast.BlockStmt) (deferring, recovering bool) {
+	ast.Inspect(body, func(n ast.Node) bool {
+		switch n := n.(type) {
+		case *ast.FuncLit:
+			return false
+		case *ast.DeferStmt:
+			deferring = true
+			if _, ok := ast.Unparen(n.Call.Fun).(*ast.FuncLit); ok {
+				for _, a := range n.Call.Args {
+					_, inArgs := defers(&ast.BlockStmt{List: []ast.Stmt{&ast.ExprStmt{X: a}}})
+					recovering = recovering || inArgs
+				}
+				return false
+			}
+		case *ast.CallExpr:
+			if id, ok := ast.Unparen(n.Fun).(*ast.Ident); ok && id.Name == "recover" && len(n.Args) == 0 {
+				recovering = true
+			}
+		}
+		return true
+	})
+	return deferring, recovering
+}
+
+// params returns a parameter list with the interpreter's names.
+func (l *lowerer) params(names []*ast.Ident, sig *types.Signature) string {
+	var out []string
+	for i, name := range names {
 		lowered := "_"
 		if name != nil {
 			lowered = l.local(l.info.Defs[name])
 		}
 		out = append(out, lowered+" "+l.paramType(sig, i))
-		i++
 	}
 	return strings.Join(out, ", ")
 }
 
-// resultList returns the results of a function, with the interpreter's names if they have names.
-func (l *lowerer) resultList(t *ast.FuncType, sig *types.Signature) string {
-	names := fieldNames(t.Results)
-	if len(names) == 0 || names[0] == nil {
-		return l.results(sig)
-	}
+// resultList returns the results of the current function, with names if it has them.
+func (l *lowerer) resultList() string {
 	var out []string
-	for i, name := range names {
-		out = append(out, l.local(l.info.Defs[name])+" "+l.typ(sig.Results().At(i).Type()))
+	for _, r := range l.fn.results {
+		out = append(out, strings.TrimPrefix(r.name+" "+l.typ(r.t), " "))
+	}
+	if len(out) == 0 {
+		return ""
 	}
 	return " (" + strings.Join(out, ", ") + ")"
 }
@@ -73,11 +138,139 @@ func fieldNames(f *ast.FieldList) []*ast.Ident {
 }
 
 // literal lowers a function literal.
-func (l *lowerer) literal(e *ast.FuncLit) string {
-	sig := l.info.Types[e].Type.(*types.Signature)
-	outer := l.fn.results
-	l.fn.results = sig.Results()
-	body := l.capture(func() { l.block(e.Body.List) })
-	l.fn.results = outer
-	return "func(" + l.params(nil, e.Type, sig) + ")" + l.resultList(e.Type, sig) + " {\n" + body + "\n}"
+func (l *lowerer) literal(e *ast.FuncLit) string { return l.literalIn(e, "") }
+
+// literalIn lowers a function literal that a defer statement gives to a guard.
+func (l *lowerer) literalIn(e *ast.FuncLit, guard string) string {
+	at := l.at
+	sig := l.typeOf(e).(*types.Signature)
+	outer := l.begin(l.fn.lowered, "a function in "+strings.TrimPrefix(l.program.Functions[l.fn.index].Name, "a function in "))
+	l.fn.deferredBy = guard
+	l.enter(e.Type, sig, e.Body)
+	body := l.capture(func() { l.guarded(func() { l.block(e.Body.List) }) })
+	params := l.params(fieldNames(e.Type.Params), sig)
+	text := "func(" + params + ")" + l.resultList() + " {" + l.tag() + "\n" + body + "\n}"
+	l.end()
+	l.fn, l.at = outer, at
+	return text
+}
+
+// guarded emits the body of the current function. If it defers calls, the body runs inside of a guard, which runs them as compiled Go does: the
+// interpreter's own defer and recover are not up to it.
+func (l *lowerer) guarded(emit func()) {
+	if l.fn.pending != "" {
+		l.emit("%s := %s.Pending()", l.fn.pending, runtimeName)
+	}
+	l.count()
+	if l.fn.guard == "" {
+		emit()
+		l.uncount()
+		return
+	}
+	l.emit("%s := %s.NewGuard()", l.fn.guard, runtimeName)
+	l.fn.depth++
+	l.emit("%s.Run(%s, func() {%s", runtimeName, l.fn.guard, l.tag())
+	l.fn.inGuard = true
+	emit()
+	l.fn.inGuard = false
+	l.fn.depth--
+	l.emit("})")
+	l.uncount()
+	if len(l.fn.results) > 0 {
+		l.emit("return %s", l.resultNames())
+	}
+}
+
+func (l *lowerer) resultNames() string {
+	var names []string
+	for _, r := range l.fn.results {
+		names = append(names, r.name)
+	}
+	return strings.Join(names, ", ")
+}
+
+// count makes a function that may call itself count how deep it is, so that it fails before the stack does. The limit also ends it on an interrupt.
+func (l *lowerer) count() {
+	if l.fn.counted {
+		l.emit("%s++", depthName)
+		l.emit("if %s > %s { %s.Deep() }", depthName, limitName, runtimeName)
+	}
+}
+
+func (l *lowerer) uncount() {
+	if l.fn.counted {
+		l.emit("%s--", depthName)
+	}
+}
+
+// returnStmt lowers return.
+func (l *lowerer) returnStmt(s *ast.ReturnStmt) {
+	values := l.returned(s)
+	switch {
+	case l.fn.inGuard:
+		if len(values) > 0 {
+			l.emit("%s = %s", l.resultNames(), strings.Join(values, ", "))
+		}
+		l.emit("return")
+	case l.fn.counted && len(values) > 0:
+		names := l.temporaries(values)
+		l.uncount()
+		l.emit("return %s", names)
+	default:
+		l.uncount()
+		if len(values) == 0 && l.fn.named {
+			values = []string{l.resultNames()}
+		}
+		l.emit("return %s", strings.Join(values, ", "))
+	}
+}
+
+// temporaries evaluates the values of a return statement before it.
+func (l *lowerer) temporaries(values []string) string {
+	var names []string
+	for range l.fn.results {
+		names = append(names, l.fresh("result"))
+	}
+	for i, r := range l.fn.results {
+		if len(values) == len(l.fn.results) {
+			l.emit("var %s %s = %s", names[i], l.typ(r.t), values[i])
+		}
+	}
+	if len(values) != len(l.fn.results) {
+		l.emit("%s := %s", strings.Join(names, ", "), values[0])
+	}
+	return strings.Join(names, ", ")
+}
+
+// returned lowers the values of a return statement.
+func (l *lowerer) returned(s *ast.ReturnStmt) []string {
+	if len(s.Results) == 1 && len(l.fn.results) > 1 {
+		return l.tupleValues(s.Results[0])
+	}
+	var out []string
+	for i, e := range s.Results {
+		out = append(out, l.value(e, l.fn.results[i].t))
+	}
+	return out
+}
+
+// tupleValues lowers a call with several results that are returned, with the conversions that this implies.
+func (l *lowerer) tupleValues(call ast.Expr) []string {
+	tuple := l.typeOf(call).(*types.Tuple)
+	same := true
+	for i, r := range l.fn.results {
+		same = same && l.converts(tuple.At(i).Type(), r.t)
+	}
+	if same {
+		return []string{l.expr(call)}
+	}
+	var names, out []string
+	for range l.fn.results {
+		names = append(names, l.fresh("result"))
+	}
+	l.emit("%s := %s", strings.Join(names, ", "), l.expr(call))
+	for i, r := range l.fn.results {
+		out = append(out, l.convert(names[i], tuple.At(i).Type(), r.t))
+	}
+	return out
 }

@@ -1,9 +1,12 @@
 package cell
 
 import (
+	"fmt"
 	"go/ast"
+	"go/constant"
 	"go/token"
 	"go/types"
+	"strings"
 )
 
 // stop lets an interrupt end a loop.
@@ -11,44 +14,255 @@ func (l *lowerer) stop() {
 	l.emit("if %s { %s.Halt() }", stopName, runtimeName)
 }
 
-func (l *lowerer) forStmt(s *ast.ForStmt) {
+// forStmt lowers a loop with a condition. Loop variables that a function literal captures, or whose address is taken, are copied for each iteration.
+func (l *lowerer) forStmt(s *ast.ForStmt, label string) {
 	l.emit("{")
 	if s.Init != nil {
 		l.stmt(s.Init)
 	}
-	cond := ""
-	if s.Cond != nil {
-		cond = l.expr(s.Cond)
-	}
-	post := ""
+	shared := l.sharedLoopVars(s)
+	post, simple := "", true
 	if s.Post != nil {
-		post = l.capture(func() { l.stmt(s.Post) })
+		post, simple = l.simpleStmt(s.Post)
 	}
-	if post == "" {
-		l.emit("for %s {", cond)
-	} else {
-		l.refuse(s, "loops with a post statement cannot be run here yet")
+	cond, never := l.loopCondition(s.Cond)
+	switch {
+	case never:
+	case simple && len(shared) == 0:
+		l.emitLabel(label)
+		l.emit("for ; %s; %s {", cond, post)
+		l.stop()
+		l.block(s.Body.List)
+		l.emit("}")
+	default:
+		l.generalLoop(s, label, cond, shared)
+	}
+	l.emit("}")
+}
+
+// loopCondition lowers the condition of a loop, and reports whether it is never met.
+func (l *lowerer) loopCondition(e ast.Expr) (cond string, never bool) {
+	if e == nil {
+		return "", false
+	}
+	if v := l.info.Types[e].Value; v != nil {
+		return "", !constant.BoolVal(v)
+	}
+	return l.expr(e), false
+}
+
+// simpleStmt lowers a statement to text that fits into the head of a loop, if it can be.
+func (l *lowerer) simpleStmt(s ast.Stmt) (string, bool) {
+	text := l.capture(func() { l.stmt(s) })
+	if strings.Contains(text, "\n") || strings.HasPrefix(text, "var ") {
+		return "", false
+	}
+	return text[:max(0, strings.LastIndex(text, " //"))], true
+}
+
+// sharedLoopVars lists the loop variables that need a copy for each iteration.
+func (l *lowerer) sharedLoopVars(s *ast.ForStmt) []types.Object {
+	var out []types.Object
+	if s.Init != nil {
+		for _, id := range declaredBy([]ast.Stmt{s.Init}) {
+			if o := l.info.Defs[id]; o != nil && l.heap[o] {
+				out = append(out, o)
+			}
+		}
+	}
+	return out
+}
+
+// generalLoop lowers a loop whose post statement does not fit into its head. As in Go, the copies are made before the post statement.
+func (l *lowerer) generalLoop(s *ast.ForStmt, label, cond string, shared []types.Object) {
+	first := l.fresh("first")
+	current := map[types.Object]string{}
+	for _, o := range shared {
+		current[o] = l.names[o]
+	}
+	l.emit("%s := true", first)
+	l.emitLabel(label)
+	l.emit("for {")
+	l.emit("if %s { %s = false } else {", first, first)
+	for _, o := range shared {
+		next := l.fresh("next")
+		l.emit("%s := new(%s)", next, l.typ(l.objectType(o)))
+		l.emit("*%s = *%s", next, current[o])
+		l.emit("%s = %s", current[o], next)
+	}
+	if s.Post != nil {
+		l.stmt(s.Post)
+	}
+	l.emit("}")
+	if cond != "" {
+		l.emit("if !%s { break }", cond)
 	}
 	l.stop()
+	for _, o := range shared { // what the body captures is the copy of its own iteration
+		l.names[o] = l.fresh(o.Name())
+		l.emit("%s := %s", l.names[o], current[o])
+	}
+	l.block(s.Body.List)
+	l.emit("}")
+}
+
+// rangeStmt lowers a loop over something.
+func (l *lowerer) rangeStmt(s *ast.RangeStmt, label string) {
+	t := l.typeOf(s.X)
+	switch u := t.Underlying().(type) {
+	case *types.Basic:
+		if u.Info()&types.IsString == 0 {
+			l.rangeInt(s, label)
+			return
+		}
+	case *types.Chan:
+		l.rangeChan(s, label)
+		return
+	case *types.Signature:
+		l.rangeFunc(s, label)
+		return
+	case *types.Pointer:
+		l.rangeArrayPointer(s, label, elem(u).Underlying().(*types.Array))
+		return
+	}
+	x := l.openText(l.value(s.X, types.Default(t)), t)
+	key, value := l.rangeName(s.Key), l.rangeName(s.Value)
+	l.emit("{")
+	l.emitLabel(label)
+	switch {
+	case key == "_" && value == "_":
+		l.emit("for range %s {", x)
+	case value == "_":
+		l.emit("for %s := range %s {", key, x)
+	default:
+		l.emit("for %s, %s := range %s {", key, value, x)
+	}
+	l.stop()
+	l.rangeAssign(s.Key, key, rangeKey(t))
+	l.rangeAssign(s.Value, value, rangeValue(t))
 	l.block(s.Body.List)
 	l.emit("}")
 	l.emit("}")
 }
 
-func (l *lowerer) rangeStmt(s *ast.RangeStmt) {
-	if _, ok := l.info.Types[s.X].Type.Underlying().(*types.Slice); !ok || s.Tok != token.DEFINE {
-		l.refuse(s, "this loop cannot be run here yet")
+// rangeName returns the name of the lowered loop's variable for a key or value: it is the cell's own where that is all there is to it.
+func (l *lowerer) rangeName(e ast.Expr) string {
+	if e == nil || isBlank(e) {
+		return "_"
+	}
+	if o := l.defined(e); o != nil && !l.heap[o] {
+		return l.local(o)
+	}
+	return l.fresh("ranged")
+}
+
+// rangeAssign gives the cell's variable the value of the loop's, if that is another one.
+func (l *lowerer) rangeAssign(e ast.Expr, name string, t types.Type) {
+	if name == "_" {
 		return
 	}
-	key, value := "_", "_"
-	if s.Key != nil {
-		key = l.local(l.info.Defs[s.Key.(*ast.Ident)])
+	if o := l.defined(e); o != nil {
+		if l.heap[o] {
+			l.declareLocal(o, name)
+		}
+		return
 	}
-	if s.Value != nil {
-		value = l.local(l.info.Defs[s.Value.(*ast.Ident)])
+	l.target(e)(l.convert(name, t, l.targetType(e)))
+}
+
+func rangeKey(t types.Type) types.Type {
+	if m, ok := t.Underlying().(*types.Map); ok {
+		return m.Key()
 	}
-	l.emit("for %s, %s := range %s {", key, value, l.expr(s.X))
+	return types.Typ[types.Int]
+}
+
+func rangeValue(t types.Type) types.Type {
+	if b, ok := t.Underlying().(*types.Basic); ok && b.Info()&types.IsString != 0 {
+		return types.Typ[types.Rune]
+	}
+	return elem(t)
+}
+
+// rangeInt lowers a loop over an integer.
+func (l *lowerer) rangeInt(s *ast.RangeStmt, label string) {
+	t := types.Default(l.typeOf(s.X))
+	if s.Key != nil && !isBlank(s.Key) && isUntyped(l.typeOf(s.X)) {
+		t = l.targetType(s.Key)
+	}
+	n, i := l.fresh("count"), l.rangeName(s.Key)
+	typ := l.typ(t)
+	if i == "_" {
+		i = l.fresh("ranged")
+	} else if o := l.defined(s.Key); o != nil { // the body may change its variable without effect on the loop
+		i = l.fresh("ranged")
+	}
+	l.emit("{")
+	l.emit("var %s %s = %s", n, typ, l.value(s.X, t))
+	l.emitLabel(label)
+	l.emit("for %s := %s(0); %s < %s; %s++ {", i, typ, i, n, i)
 	l.stop()
+	if s.Key != nil && !isBlank(s.Key) {
+		l.target(s.Key)(i)
+	}
 	l.block(s.Body.List)
 	l.emit("}")
+	l.emit("}")
 }
+
+// rangeArrayPointer lowers a loop over the array that a pointer points to, which is not copied.
+func (l *lowerer) rangeArrayPointer(s *ast.RangeStmt, label string, a *types.Array) {
+	p, i := l.fresh("array"), l.fresh("ranged")
+	l.emit("{")
+	l.emit("%s := %s", p, l.open(s.X))
+	l.emitLabel(label)
+	l.emit("for %s := 0; %s < %d; %s++ {", i, i, a.Len(), i)
+	l.stop()
+	if s.Key != nil && !isBlank(s.Key) {
+		l.target(s.Key)(i)
+	}
+	if s.Value != nil && !isBlank(s.Value) {
+		l.target(s.Value)(l.convert(fmt.Sprintf("(*%s)[%s]", p, i), a.Elem(), l.targetType(s.Value)))
+	}
+	l.block(s.Body.List)
+	l.emit("}")
+	l.emit("}")
+}
+
+// rangeChan lowers a loop over what a channel delivers.
+func (l *lowerer) rangeChan(s *ast.RangeStmt, label string) {
+	c, raw, ok := l.fresh("channel"), l.fresh("value"), l.fresh("ok")
+	t := elem(l.typeOf(s.X))
+	l.emit("{")
+	l.emit("%s := %s", c, l.open(s.X))
+	l.emitLabel(label)
+	l.emit("for {")
+	l.stop()
+	l.emit("%s, %s := %s.ReceiveOK(%s)", raw, ok, runtimeName, c)
+	l.emit("if !%s { break }", ok)
+	if s.Key != nil && !isBlank(s.Key) {
+		l.target(s.Key)(l.convert(l.received(raw, t), t, l.targetType(s.Key)))
+	} else {
+		l.emit("_ = %s", raw)
+	}
+	l.block(s.Body.List)
+	l.emit("}")
+	l.emit("}")
+}
+
+// funcRange is a loop over a function: its body has become a function literal, so leaving it takes more than a jump.
+type funcRange struct {
+	label string
+	exit  string            // the variable that holds how the body was left, or ""
+	exits []*ast.BranchStmt // the jumps out of it, numbered from 2
+	inner []string          // labels of statements inside the body
+	depth int               // how many loops and switches of the body are around the current statement
+}
+
+// rangeFunc lowers a loop over a function.
+func (l *lowerer) rangeFunc(s *ast.RangeStmt, label string) {
+	l.refuse(s, "a loop over a function cannot be run in a cell: call the function with a function literal")
+}
+
+// leave lowers a jump out of the body of a loop over a function, and reports whether it was one.
+func (l *lowerer) leave(s *ast.BranchStmt) bool { return false && s.Tok == token.BREAK }

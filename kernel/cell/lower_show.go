@@ -6,39 +6,26 @@ import (
 	"strings"
 )
 
-// show lowers the last expression of a cell: its values go to the runtime, which shows them when the cell has ended.
+// show lowers the last expression of a cell: its values go to the machine, which shows them when the cell has ended.
 func (l *lowerer) show(e ast.Expr) {
 	l.at = l.place(e.Pos())
 	l.mark(&ast.ExprStmt{X: e})
-	t := l.info.Types[e].Type
+	t := l.typeOf(e)
 	tuple, ok := t.(*types.Tuple)
 	switch {
-	case !ok:
-		l.program.Show = []Shape{l.shape(t)}
-		l.emit("%s.Result(%s)", runtimeName, l.shown(e))
-	case tuple.Len() == 0 || l.prints(e):
+	case ok && (tuple.Len() == 0 || l.prints(e)):
 		l.emit("%s", l.expr(e))
-	default:
-		var names []string
-		for v := range tuple.Variables() {
-			l.program.Show = append(l.program.Show, l.shape(v.Type()))
-			names = append(names, l.fresh("value"))
+	case ok:
+		names, kinds := l.tuple(e, nil)
+		for i, t := range kinds {
+			names[i] = l.convert(names[i], t, anyType)
+			l.program.Show = append(l.program.Show, shown(t))
 		}
-		l.emit("%s := %s", strings.Join(names, ", "), l.expr(e))
 		l.emit("%s.Result(%s)", runtimeName, strings.Join(names, ", "))
+	default:
+		l.program.Show = []Shown{shown(types.Default(t))}
+		l.emit("%s.Result(%s)", runtimeName, l.value(e, anyType))
 	}
-}
-
-// shown lowers the only value of the last expression.
-func (l *lowerer) shown(e ast.Expr) string {
-	tv := l.info.Types[e]
-	switch {
-	case tv.IsNil():
-		return "nil"
-	case tv.Value != nil:
-		return l.constant(tv.Value, types.Default(tv.Type))
-	}
-	return l.expr(e)
 }
 
 // prints reports whether a call only prints: nobody wants to see the number of bytes.
@@ -55,9 +42,38 @@ func (l *lowerer) prints(e ast.Expr) bool {
 	return ok && f.Pkg() != nil && f.Pkg().Path() == "fmt" && (strings.HasPrefix(f.Name(), "Print") || strings.HasPrefix(f.Name(), "Fprint"))
 }
 
-var errorType = types.Universe.Lookup("error").Type()
+// shown describes a value that is shown.
+func shown(t types.Type) Shown {
+	i, ok := t.Underlying().(*types.Interface)
+	return Shown{Type: types.TypeString(t, localName), Error: ok && types.Implements(i, errorType.Underlying().(*types.Interface))}
+}
 
-// shape describes a static type to the worker.
-func (l *lowerer) shape(t types.Type) Shape {
-	return Shape{Type: types.TypeString(types.Default(t), localName), Error: types.Identical(t, errorType)}
+// ownName returns the name of the function of every cell's own that an expression names: must, show or ask.
+func (l *lowerer) ownName(fun ast.Expr) string {
+	if i, ok := ast.Unparen(fun).(*ast.IndexExpr); ok {
+		fun = i.X
+	}
+	id, ok := ast.Unparen(fun).(*ast.Ident)
+	if !ok {
+		return ""
+	}
+	if o := l.info.Uses[id]; o != nil && o.Pkg() != nil && o.Pkg().Path() == builtinPath {
+		return id.Name
+	}
+	return ""
+}
+
+// own lowers a call of one of them.
+func (l *lowerer) own(e *ast.CallExpr, name string) string {
+	c := &callee{sig: l.typeOf(e.Fun).(*types.Signature)}
+	f := map[string]string{"show": runtimeName + ".Show", "ask": runtimeName + ".Ask"}[name]
+	if name == "must" {
+		t := l.typ(c.sig.Results().At(0).Type())
+		f = l.helper("must", "(value "+t+", err error) "+t+" {\nif err != nil { "+runtimeName+".Fail(err) }\nreturn value\n}")
+	}
+	c.build = func(_ string, args []string) string { return f + "(" + strings.Join(args, ", ") + ")" }
+	if tuple := l.spread(e); tuple != nil {
+		return l.spreadCall(e, c, tuple)
+	}
+	return c.build("", l.arguments(e, c.sig))
 }

@@ -2,6 +2,7 @@ package cell
 
 import (
 	"go/ast"
+	"go/constant"
 	"go/token"
 	"go/types"
 	"strings"
@@ -23,9 +24,29 @@ func (l *lowerer) stmt(s ast.Stmt) {
 	case *ast.AssignStmt:
 		l.assign(s)
 	case *ast.IncDecStmt:
-		l.emit("%s%s", l.expr(s.X), s.Tok)
+		l.emit("%s%s", l.lvalue(s.X), s.Tok)
 	case *ast.DeclStmt:
 		l.declStmt(s.Decl.(*ast.GenDecl))
+	case *ast.SendStmt:
+		l.emit("%s.Send(%s, %s)", runtimeName, l.open(s.Chan), l.value(s.Value, elem(l.typeOf(s.Chan))))
+	case *ast.GoStmt:
+		l.emit("%s.Go(%s)", runtimeName, l.delayed(s.Call))
+	case *ast.DeferStmt:
+		l.deferStmt(s)
+	case *ast.ReturnStmt:
+		l.returnStmt(s)
+	default:
+		l.control(s, "")
+	}
+}
+
+// control lowers the statements that hold others; label is the label of the statement.
+func (l *lowerer) control(s ast.Stmt, label string) {
+	switch s := s.(type) {
+	case *ast.LabeledStmt:
+		l.labeled(s)
+	case *ast.BranchStmt:
+		l.branch(s)
 	case *ast.BlockStmt:
 		l.emit("{")
 		l.block(s.List)
@@ -33,183 +54,67 @@ func (l *lowerer) stmt(s ast.Stmt) {
 	case *ast.IfStmt:
 		l.ifStmt(s)
 	case *ast.ForStmt:
-		l.forStmt(s)
+		l.forStmt(s, label)
 	case *ast.RangeStmt:
-		l.rangeStmt(s)
-	case *ast.ReturnStmt:
-		l.returnStmt(s)
-	case *ast.BranchStmt:
-		l.branch(s)
-	case *ast.LabeledStmt:
-		l.emit("%s_:", s.Label.Name)
-		l.stmt(s.Stmt)
+		l.rangeStmt(s, label)
+	case *ast.SwitchStmt:
+		l.switchStmt(s, label)
+	case *ast.TypeSwitchStmt:
+		l.typeSwitch(s, label)
+	case *ast.SelectStmt:
+		l.selectStmt(s, label)
 	default:
-		l.refuse(s, "this statement cannot be run here yet")
+		l.refuse(s, "this statement cannot be used in a cell")
 	}
 }
 
-// mark leaves the place of a statement that can panic, for the report of a panic.
-func (l *lowerer) mark(s ast.Stmt) {
-	if l.fn.marked = l.fn.marked || risky(s); risky(s) {
-		l.emit("%s = %d", l.fn.mark, l.at)
+// labeled lowers a label: once in front of the statement, for goto, and once at the loop or switch that it is lowered to, for break and continue.
+func (l *lowerer) labeled(s *ast.LabeledStmt) {
+	l.emit("%s_goto:", s.Label.Name)
+	switch s.Stmt.(type) {
+	case *ast.ForStmt, *ast.RangeStmt, *ast.SwitchStmt, *ast.TypeSwitchStmt, *ast.SelectStmt:
+		l.at = l.place(s.Stmt.Pos())
+		l.mark(s.Stmt)
+		l.control(s.Stmt, s.Label.Name)
+	default:
+		l.stmt(s.Stmt)
 	}
 }
 
-// risky reports whether a statement itself, without the statements inside it, can panic.
-func risky(s ast.Stmt) bool {
-	found := false
-	ast.Inspect(s, func(n ast.Node) bool {
-		switch n := n.(type) {
-		case *ast.BlockStmt, *ast.FuncLit:
-			return false
-		case *ast.CallExpr, *ast.IndexExpr, *ast.SliceExpr, *ast.StarExpr, *ast.TypeAssertExpr, *ast.SelectorExpr, *ast.SendStmt:
-			found = true
-		case *ast.BinaryExpr:
-			found = found || n.Op == token.QUO || n.Op == token.REM || n.Op == token.SHL || n.Op == token.SHR
-		case *ast.AssignStmt:
-			found = found || n.Tok == token.QUO_ASSIGN || n.Tok == token.REM_ASSIGN
-		}
-		return !found
-	})
-	return found
-}
-
-// assign lowers = and := and the assignments with an operation.
-func (l *lowerer) assign(s *ast.AssignStmt) {
-	if s.Tok != token.ASSIGN && s.Tok != token.DEFINE {
-		l.emit("%s %s %s", l.expr(s.Lhs[0]), s.Tok, l.operand(s))
-		return
-	}
-	var left, right, fresh []string
-	for i, e := range s.Lhs {
-		left = append(left, l.target(e, s.Tok, &fresh))
-		if len(s.Rhs) == len(s.Lhs) {
-			right = append(right, l.value(s.Rhs[i], l.targetType(e, s.Rhs[i])))
-		}
-	}
-	if len(s.Rhs) != len(s.Lhs) {
-		right = append(right, l.expr(s.Rhs[0]))
-	}
-	op := "="
-	if len(fresh) == len(left) {
-		op = ":="
-	} else {
-		for _, f := range fresh {
-			l.emit("var %s", f)
-		}
-	}
-	if op == ":=" && len(left) == 1 && !l.typed(s) {
-		l.emit("var %s = %s", fresh[0], right[0])
-		return
-	}
-	l.emit("%s %s %s", strings.Join(left, ", "), op, strings.Join(right, ", "))
-}
-
-// typed reports whether the type of the only value is written in its lowered text.
-func (l *lowerer) typed(s *ast.AssignStmt) bool {
-	return len(s.Rhs) == 1 && !l.info.Types[s.Rhs[0]].IsNil()
-}
-
-func (l *lowerer) operand(s *ast.AssignStmt) string {
-	if s.Tok == token.SHL_ASSIGN || s.Tok == token.SHR_ASSIGN {
-		return l.expr(s.Rhs[0])
-	}
-	return l.value(s.Rhs[0], l.info.Types[s.Lhs[0]].Type)
-}
-
-// target lowers the left side of an assignment; a new local variable is noted in fresh with its type.
-func (l *lowerer) target(e ast.Expr, tok token.Token, fresh *[]string) string {
-	id, ok := e.(*ast.Ident)
-	if !ok {
-		return l.expr(e)
-	}
-	if id.Name == "_" {
-		return "_"
-	}
-	if o := l.info.Defs[id]; o != nil {
-		if l.names[o] == "" {
-			*fresh = append(*fresh, l.local(o)+" "+l.typ(o.Type()))
-		}
-		return l.names[o]
-	}
-	return l.expr(e)
-}
-
-func (l *lowerer) targetType(e, from ast.Expr) types.Type {
-	if id, ok := e.(*ast.Ident); ok {
-		if o := l.info.Defs[id]; o != nil {
-			return o.Type()
-		}
-		if id.Name == "_" {
-			return types.Default(l.info.Types[from].Type)
-		}
-	}
-	return l.info.Types[e].Type
-}
-
-// declStmt lowers a declaration inside a function. Constants and types leave nothing behind.
-func (l *lowerer) declStmt(d *ast.GenDecl) {
-	for _, spec := range d.Specs {
-		v, ok := spec.(*ast.ValueSpec)
-		if !ok || d.Tok == token.CONST {
-			continue
-		}
-		l.at = l.place(v.Pos())
-		l.varSpec(v)
+// emitLabel labels the loop or switch that follows.
+func (l *lowerer) emitLabel(label string) {
+	if label != "" {
+		l.emit("%s_loop:", label)
 	}
 }
 
-func (l *lowerer) varSpec(v *ast.ValueSpec) {
-	if len(v.Values) > 0 && len(v.Values) != len(v.Names) {
-		var left []string
-		right := l.expr(v.Values[0])
-		for _, id := range v.Names {
-			if o := l.info.Defs[id]; l.names[o] == "" && id.Name != "_" {
-				l.emit("var %s %s", l.local(o), l.typ(o.Type()))
-			}
-			left = append(left, l.local(l.info.Defs[id]))
-		}
-		l.emit("%s = %s", strings.Join(left, ", "), right)
-		return
-	}
-	for i, id := range v.Names {
-		o := l.info.Defs[id]
-		value := ""
-		if len(v.Values) > 0 {
-			value = " = " + l.value(v.Values[i], o.Type())
-		}
-		switch {
-		case id.Name != "_" && l.names[o] == "":
-			l.emit("var %s %s%s", l.local(o), l.typ(o.Type()), value)
-		case value != "":
-			l.emit("%s%s", l.local(o), value)
-		case id.Name != "_":
-			l.emit("%s = %s", l.names[o], l.zero(o.Type()))
-		}
+func (l *lowerer) branch(s *ast.BranchStmt) {
+	switch {
+	case l.leave(s):
+	case s.Tok == token.GOTO:
+		l.stop() // it may be all there is to a loop
+		l.emit("goto %s_goto", s.Label.Name)
+	case s.Label != nil:
+		l.emit("%s %s_loop", s.Tok, s.Label.Name)
+	default:
+		l.emit("%s", s.Tok)
 	}
 }
 
-// zero returns the zero value of a type.
-func (l *lowerer) zero(t types.Type) string {
-	switch u := t.Underlying().(type) {
-	case *types.Basic:
-		switch {
-		case u.Info()&types.IsBoolean != 0:
-			return "false"
-		case u.Info()&types.IsString != 0:
-			return `""`
-		}
-		return l.typ(t) + "(0)"
-	case *types.Struct, *types.Array:
-		return l.typ(t) + "{}"
-	}
-	return "nil"
-}
-
+// ifStmt lowers if. A branch that a constant condition rules out is left out.
 func (l *lowerer) ifStmt(s *ast.IfStmt) {
 	l.emit("{")
 	if s.Init != nil {
 		l.stmt(s.Init)
+	}
+	if v := l.info.Types[s.Cond].Value; v != nil {
+		if constant.BoolVal(v) {
+			l.stmt(s.Body)
+		} else if s.Else != nil {
+			l.stmt(s.Else)
+		}
+		l.emit("}")
+		return
 	}
 	l.emit("if %s {", l.expr(s.Cond))
 	l.block(s.Body.List)
@@ -221,22 +126,130 @@ func (l *lowerer) ifStmt(s *ast.IfStmt) {
 	l.emit("}")
 }
 
-func (l *lowerer) returnStmt(s *ast.ReturnStmt) {
-	var parts []string
-	for i, e := range s.Results {
-		if len(s.Results) == 1 && l.fn.results.Len() > 1 {
-			parts = append(parts, l.expr(e))
-			continue
-		}
-		parts = append(parts, l.value(e, l.fn.results.At(i).Type()))
+// switchStmt lowers switch to a switch without a tag.
+func (l *lowerer) switchStmt(s *ast.SwitchStmt, label string) {
+	l.emit("{")
+	if s.Init != nil {
+		l.stmt(s.Init)
 	}
-	l.emit("return %s", strings.Join(parts, ", "))
+	tag := l.switchTag(s)
+	l.emitLabel(label)
+	l.emit("switch {")
+	for _, c := range s.Body.List {
+		c := c.(*ast.CaseClause)
+		l.at = l.place(c.Pos())
+		var tests []string
+		for _, e := range c.List {
+			tests = append(tests, l.caseTest(tag, e))
+		}
+		if c.List == nil {
+			l.emit("default:")
+		} else {
+			l.emit("case %s:", strings.Join(tests, " || "))
+		}
+		l.block(c.Body)
+	}
+	l.emit("}")
+	l.emit("}")
 }
 
-func (l *lowerer) branch(s *ast.BranchStmt) {
-	label := ""
-	if s.Label != nil {
-		label = " " + s.Label.Name + "_"
+// tag is the value that a switch compares with its cases.
+type tag struct {
+	name string
+	t    types.Type
+}
+
+// switchTag evaluates the tag of a switch; without one, the cases are conditions.
+func (l *lowerer) switchTag(s *ast.SwitchStmt) *tag {
+	if s.Tag == nil {
+		return nil
 	}
-	l.emit("%s%s", s.Tok, label)
+	t := types.Default(l.typeOf(s.Tag))
+	g := &tag{l.fresh("tag"), t}
+	l.emit("var %s %s = %s", g.name, l.typ(t), l.value(s.Tag, t))
+	return g
+}
+
+// caseTest lowers one expression of a case to a condition.
+func (l *lowerer) caseTest(g *tag, e ast.Expr) string {
+	switch {
+	case g == nil:
+		return "(" + l.expr(e) + ")"
+	case l.info.Types[e].IsNil():
+		return "(" + g.name + " == nil)"
+	}
+	t, x := g.t, l.typeOf(e)
+	if types.IsInterface(t) || types.IsInterface(x) {
+		t = anyType
+	}
+	return "(" + l.convert(g.name, g.t, t) + " == " + l.value(e, t) + ")"
+}
+
+// declStmt lowers a declaration inside a function. Constants and types leave nothing behind.
+func (l *lowerer) declStmt(d *ast.GenDecl) {
+	if d.Tok != token.VAR {
+		return
+	}
+	for _, spec := range d.Specs {
+		v := spec.(*ast.ValueSpec)
+		l.at = l.place(v.Pos())
+		if len(v.Values) > 0 && len(v.Values) != len(v.Names) {
+			l.assignTuple(identTargets(v.Names), v.Values[0])
+			continue
+		}
+		if len(v.Values) > 1 {
+			l.assignAll(identTargets(v.Names), v.Values)
+			continue
+		}
+		for _, id := range v.Names {
+			l.varDecl(id, v.Values)
+		}
+	}
+}
+
+// varDecl lowers the declaration of one variable.
+func (l *lowerer) varDecl(id *ast.Ident, values []ast.Expr) {
+	o := l.info.Defs[id]
+	switch {
+	case len(values) == 0 && id.Name != "_":
+		l.declareLocal(o, l.zero(o.Type()))
+	case len(values) > 0 && id.Name == "_":
+		l.discard(values[0], o)
+	case len(values) > 0:
+		l.declareLocal(o, l.value(values[0], o.Type()))
+	}
+}
+
+// discard evaluates what is assigned to the blank name.
+func (l *lowerer) discard(e ast.Expr, o types.Object) {
+	tv := l.info.Types[e]
+	if tv.IsNil() || tv.Value != nil {
+		return
+	}
+	t := types.Default(l.typeOf(e))
+	if o != nil {
+		t = l.objectType(o)
+	}
+	l.emit("_ = %s", l.value(e, t))
+}
+
+// isGlobal reports whether a variable lives in the interpreter's global scope.
+func (l *lowerer) isGlobal(o types.Object) bool {
+	return l.cell.names[o.Name()] == o || l.front.session.slots[o] != ""
+}
+
+// declareLocal declares a variable with a value; a top-level one has been declared already.
+func (l *lowerer) declareLocal(o types.Object, value string) {
+	t := l.typ(l.objectType(o))
+	switch {
+	case o.Name() == "_":
+		l.emit("_ = %s", value)
+	case l.isGlobal(o):
+		l.emit("%s = %s", l.name(o), value)
+	case l.heap[o]:
+		l.emit("%s := new(%s)", l.local(o), t)
+		l.emit("*%s = %s", l.local(o), value)
+	default:
+		l.emit("var %s %s = %s", l.local(o), t, value)
+	}
 }

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"go/types"
 	"strings"
+
+	"golang.org/x/tools/go/types/typeutil"
 )
 
 // TypeDecl declares a struct type of the lowered source. The interpreter is told each once, whichever program brings it.
@@ -12,18 +14,32 @@ type TypeDecl struct {
 	Source string `json:"source"`
 }
 
+// emptyInterface is the lowered type of all interfaces that cells declare, and of the pointers that make a type recursive: the interpreter cannot be
+// trusted with those.
+const emptyInterface = "interface{}"
+
 // fromCell reports whether an object was declared by a cell.
 func fromCell(o types.Object) bool {
 	return o.Pkg() != nil && o.Pkg().Path() == "main"
 }
 
-// typ returns the interpreter's type: cells' named types are reduced to their structure, interfaces with methods of cells to the empty interface.
+// typ returns the interpreter's type for t: named types of cells are reduced to their structure.
 func (l *lowerer) typ(t types.Type) string {
+	if l.isCut(t) {
+		return emptyInterface
+	}
+	return l.concrete(t)
+}
+
+// concrete returns the interpreter's type of the values of t, also where typ hides it behind the empty interface.
+func (l *lowerer) concrete(t types.Type) string {
 	switch t := types.Unalias(t).(type) {
 	case *types.Basic:
 		return basicName(t)
 	case *types.Named:
 		return l.named(t)
+	case *types.TypeParam:
+		return l.concrete(l.subst(t))
 	case *types.Pointer:
 		return "*" + l.typ(t.Elem())
 	case *types.Slice:
@@ -39,15 +55,15 @@ func (l *lowerer) typ(t types.Type) string {
 	case *types.Struct:
 		return l.structType(t)
 	case *types.Interface:
-		return "interface{}"
+		return emptyInterface
 	}
-	return l.problem("values of type %s cannot be run here", t)
+	return l.unsupported("values of type %s", t)
 }
 
 func basicName(t *types.Basic) string {
 	switch t.Kind() {
 	case types.UntypedNil, types.Invalid:
-		return "interface{}"
+		return emptyInterface
 	case types.UnsafePointer:
 		return "uintptr"
 	}
@@ -61,14 +77,9 @@ func (l *lowerer) named(t *types.Named) string {
 	case o.Pkg() == nil:
 		return o.Name() // error
 	case fromCell(o):
-		if l.visiting[t] {
-			return l.problem("the recursive type %s cannot be run here", o.Name())
-		}
-		l.visiting[t] = true
-		defer delete(l.visiting, t)
-		return l.typ(t.Underlying())
+		return l.concrete(t.Underlying())
 	case t.TypeArgs().Len() > 0 || !l.front.lib.Has(o.Pkg().Path(), o.Name()):
-		return l.problem("the type %s.%s cannot be run here", o.Pkg().Name(), o.Name())
+		return l.unsupported("values of type %s", t)
 	}
 	return l.importName(o.Pkg()) + "." + o.Name()
 }
@@ -98,7 +109,7 @@ func (l *lowerer) signature(s *types.Signature) string {
 func (l *lowerer) paramType(s *types.Signature, i int) string {
 	t := s.Params().At(i).Type()
 	if s.Variadic() && i == s.Params().Len()-1 {
-		return "..." + l.typ(t.(*types.Slice).Elem())
+		return "..." + l.typ(elem(t))
 	}
 	return l.typ(t)
 }
@@ -130,7 +141,7 @@ func (l *lowerer) structType(t *types.Struct) string {
 	return name
 }
 
-// fieldName returns the interpreter's name of a field. Embedded fields become plain ones, and all names exported.
+// fieldName returns the interpreter's name of a field of a cell's struct. Embedded fields become plain ones, and all names exported.
 func fieldName(t *types.Struct, i int) string {
 	f := t.Field(i)
 	switch {
@@ -142,8 +153,95 @@ func fieldName(t *types.Struct, i int) string {
 	return "X_" + f.Name()
 }
 
-// problem refuses the current statement because of a type.
-func (l *lowerer) problem(format string, args ...any) string {
-	l.found = append(l.found, problem{l.program.Places[l.at], fmt.Sprintf(format, args...)})
-	return "interface{}"
+// elem returns the element type of a pointer, slice, array, map or channel.
+func elem(t types.Type) types.Type {
+	if e, ok := t.Underlying().(interface{ Elem() types.Type }); ok {
+		return e.Elem()
+	}
+	return types.Typ[types.Uint8] // of a string passed to append or copy
+}
+
+// isCut reports whether values of t are held in an empty interface, so that no lowered type is recursive: pointers on a cycle of types, and slices,
+// maps, channels and functions on a cycle without such a pointer.
+func (l *lowerer) isCut(t types.Type) bool {
+	t = l.subst(t)
+	if cut, ok := l.front.session.cuts.At(t).(bool); ok {
+		return cut
+	}
+	cut := false
+	switch t.Underlying().(type) {
+	case *types.Pointer:
+		cut = reaches(t, t, false, new(typeutil.Map))
+	case *types.Slice, *types.Map, *types.Chan, *types.Signature:
+		cut = reaches(t, t, true, new(typeutil.Map))
+	}
+	l.front.session.cuts.Set(t, cut)
+	return cut
+}
+
+// reaches reports whether the parts of t include target; with skip, pointers that are on a cycle of their own are not followed.
+func reaches(t, target types.Type, skip bool, seen *typeutil.Map) bool {
+	for _, part := range parts(t) {
+		if types.Identical(part, target) {
+			return true
+		}
+		if seen.Set(part, true) != nil {
+			continue
+		}
+		if _, ok := part.Underlying().(*types.Pointer); ok && skip && reaches(part, part, false, new(typeutil.Map)) {
+			continue
+		}
+		if reaches(part, target, skip, seen) {
+			return true
+		}
+	}
+	return false
+}
+
+// parts lists the types that the structure of t is made of.
+func parts(t types.Type) []types.Type {
+	if n, ok := types.Unalias(t).(*types.Named); ok && !fromCell(n.Obj()) {
+		return nil
+	}
+	switch u := t.Underlying().(type) {
+	case *types.Map:
+		return []types.Type{u.Key(), u.Elem()}
+	case *types.Signature:
+		return append(tupleTypes(u.Params()), tupleTypes(u.Results())...)
+	case *types.Struct:
+		var out []types.Type
+		for f := range u.Fields() {
+			out = append(out, f.Type())
+		}
+		return out
+	case *types.Pointer, *types.Slice, *types.Array, *types.Chan:
+		return []types.Type{elem(u)}
+	}
+	return nil
+}
+
+func tupleTypes(t *types.Tuple) []types.Type {
+	var out []types.Type
+	for v := range t.Variables() {
+		out = append(out, v.Type())
+	}
+	return out
+}
+
+// unsupported refuses the current statement because of a type.
+func (l *lowerer) unsupported(format string, t types.Type) string {
+	message := fmt.Sprintf(format, l.typeString(t)) + " cannot be used in a cell"
+	l.found = append(l.found, problem{l.program.Places[l.at], message})
+	return emptyInterface
+}
+
+// typeString words a type as a cell would write it.
+func (l *lowerer) typeString(t types.Type) string { return types.TypeString(l.subst(t), localName) }
+
+// localName qualifies types of compiled packages and leaves those of cells as they are.
+func localName(p *types.Package) string {
+	if p.Path() == "main" {
+		return ""
+	}
+	return p.Name()
 }

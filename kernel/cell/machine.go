@@ -17,13 +17,24 @@ import (
 // Programs run one at a time.
 type Machine struct {
 	lib      Library
+	options  MachineOptions
 	interp   *interp.Interpreter
+	shapes   *shapes
 	trace    *tracer
-	stopped  *bool           // read by every lowered loop
-	progress *int            // how many binds of the running program are completed
-	known    map[string]bool // packages and types that the interpreter has been told
-	mu       sync.Mutex
-	run      *run
+	pending  pending
+	live     sync.WaitGroup      // goroutines that cells have started
+	known    map[string]bool     // packages and types that the interpreter has been told
+	programs map[string]*Program // by the names of their functions
+
+	stopped  *bool // read by every lowered loop
+	depth    *int  // of calls of functions that may call themselves
+	limit    *int  // of depth
+	progress *int  // how many binds of the running program are completed
+	stopMu   sync.Mutex
+	stopping chan struct{} // closed to end operations on channels
+
+	mu  sync.Mutex
+	run *run
 }
 
 // run is one run of a program.
@@ -39,22 +50,42 @@ type MachineOptions struct {
 	Stdout, Stderr *os.File
 }
 
+// maxDepth is how deep functions that call themselves may be nested. The stack that the Go runtime allows has room for somewhat more.
+const maxDepth = 100_000
+
 // NewMachine returns a machine that knows the packages of lib.
 func NewMachine(lib Library, options MachineOptions) (*Machine, error) {
-	m := &Machine{lib: lib, trace: new(tracer), known: map[string]bool{}}
+	m := &Machine{lib: lib, options: options, trace: new(tracer), known: map[string]bool{}, shapes: newShapes(lib), programs: map[string]*Program{},
+		stopping: make(chan struct{})}
+	m.options.defaults()
 	m.interp = interp.New(interp.Options{Stderr: m.trace})
 	if err := m.interp.Use(interp.Exports{runtimeName + "/" + runtimeName: m.helpers()}); err != nil {
 		return nil, err
 	}
-	_, err := m.interp.Eval(fmt.Sprintf("import %q\nvar %s bool\nvar %s int\n", runtimeName, stopName, progressName))
+	_, err := m.interp.Eval(fmt.Sprintf("import %q\nvar %s bool\nvar %s, %s, %s int\n", runtimeName, stopName, depthName, limitName, progressName))
 	if err != nil {
 		return nil, err
 	}
 	if m.stopped, err = global[bool](m, stopName); err != nil {
 		return nil, err
 	}
-	m.progress, err = global[int](m, progressName)
-	return m, err
+	for name, p := range map[string]**int{depthName: &m.depth, limitName: &m.limit, progressName: &m.progress} {
+		if *p, err = global[int](m, name); err != nil {
+			return nil, err
+		}
+	}
+	*m.limit = maxDepth
+	return m, nil
+}
+
+// defaults fills in the streams of the process.
+func (o *MachineOptions) defaults() {
+	if o.Stdout == nil {
+		o.Stdout = os.Stdout
+	}
+	if o.Stderr == nil {
+		o.Stderr = os.Stderr
+	}
 }
 
 // global returns the address of an interpreted variable.
@@ -78,38 +109,73 @@ func (m *Machine) Run(ctx context.Context, p *Program, out kernel.Output) (Outco
 	m.mu.Lock()
 	defer m.mu.Unlock()
 	if err := m.load(p); err != nil {
-		return Outcome{Err: m.compileError(p, err)}, nil
+		return Outcome{Rejected: true, Err: m.compileError(p, err)}, nil
 	}
 	*m.progress = len(p.Binds)
-	if p.Entry == "" {
+	if p.Entry == "" && p.Setup == "" {
 		return Outcome{Bound: len(p.Binds)}, nil
 	}
 	m.run = &run{program: p, out: out, ctx: ctx}
-	entry, err := m.interp.Eval(p.Entry)
-	if err != nil {
-		return Outcome{Err: m.compileError(p, err)}, nil
+	*m.depth = 0
+	if p.Entry != "" {
+		*m.progress = 0
 	}
-	*m.progress = 0
 	m.trace.reset()
-	thrown := m.execute(ctx, entry.Interface().(func()))
+	thrown := m.execute(ctx, p)
 	return m.outcome(thrown), nil
 }
 
-// execute calls entry and returns what it panicked with, or nil.
-func (m *Machine) execute(ctx context.Context, entry func()) (thrown any) {
+// execute runs a program that is loaded and returns what it panicked with, or nil.
+func (m *Machine) execute(ctx context.Context, p *Program) any {
 	done := make(chan any, 1)
 	go func() {
 		defer func() { done <- recover() }()
-		entry()
+		for _, name := range []string{p.Setup, p.Entry} {
+			if name != "" {
+				m.function(name)()
+			}
+		}
 	}()
 	select {
-	case thrown = <-done:
+	case thrown := <-done:
+		return thrown
 	case <-ctx.Done():
-		setFlag(m.stopped, true)
-		thrown = <-done
-		setFlag(m.stopped, false)
+		m.stop(true)
+		defer m.stop(false)
+		thrown := <-done
+		m.live.Wait()
+		return thrown
 	}
-	return thrown
+}
+
+// function returns an interpreted function without parameters.
+func (m *Machine) function(name string) func() {
+	v, err := m.interp.Eval(name)
+	if err != nil {
+		panic(err)
+	}
+	return v.Interface().(func())
+}
+
+// stop raises or lowers the flag that ends loops, recursions and operations on channels.
+func (m *Machine) stop(on bool) {
+	m.stopMu.Lock()
+	defer m.stopMu.Unlock()
+	setFlag(m.stopped, on)
+	if on {
+		setLimit(m.limit, -1)
+		close(m.stopping)
+		return
+	}
+	setLimit(m.limit, maxDepth)
+	m.stopping = make(chan struct{})
+}
+
+// stopChannel is closed when the program is to stop.
+func (m *Machine) stopChannel() chan struct{} {
+	m.stopMu.Lock()
+	defer m.stopMu.Unlock()
+	return m.stopping
 }
 
 // load tells the interpreter what the program needs and compiles it.
@@ -123,6 +189,15 @@ func (m *Machine) load(p *Program) error {
 		if err := m.once(t.Name, func() error { return m.compile("type " + t.Name + " " + t.Source) }); err != nil {
 			return err
 		}
+	}
+	if err := m.shapes.add(p.Shapes); err != nil {
+		return err
+	}
+	if err := m.interp.Use(interp.Exports{runtimeName + "/" + runtimeName: m.conversions(p)}); err != nil {
+		return err
+	}
+	for _, f := range p.Functions {
+		m.programs[f.Lowered] = p
 	}
 	return m.compile(p.Source)
 }
@@ -164,13 +239,22 @@ func (m *Machine) compile(source string) (err error) {
 	return err
 }
 
-// helpers is what lowered source can call.
-func (m *Machine) helpers() map[string]reflect.Value {
-	return map[string]reflect.Value{
-		"Halt":   reflect.ValueOf(func() { panic(halted{}) }),
-		"Result": reflect.ValueOf(func(values ...any) { m.run.values = values }),
+// conversions returns the functions that turn interface values into values of compiled interfaces, which a program may call by number.
+func (m *Machine) conversions(p *Program) map[string]reflect.Value {
+	out := map[string]reflect.Value{}
+	for _, d := range p.Shapes {
+		s := m.shapes.list[d.ID]
+		if s.Kind != "compiled interface" {
+			continue
+		}
+		t := reflect.FuncOf([]reflect.Type{anyReflected}, []reflect.Type{s.rtype}, false)
+		out[fmt.Sprintf("To%d", s.ID)] = reflect.MakeFunc(t, func(args []reflect.Value) []reflect.Value {
+			v, err := m.shapes.wrap(args[0].Interface(), s)
+			if err != nil {
+				panic(failed{err})
+			}
+			return []reflect.Value{v}
+		})
 	}
+	return out
 }
-
-// halted unwinds a program that has been interrupted.
-type halted struct{}

@@ -28,11 +28,13 @@ type Program struct {
 	Imports   []Import   `json:"imports"`   // packages that Source refers to
 	Types     []TypeDecl `json:"types"`     // struct types that Source refers to
 	Source    string     `json:"source"`    // lowered Go, compiled whole before anything of it runs
+	Setup     string     `json:"setup"`     // a function to call first; empty if there is none
 	Entry     string     `json:"entry"`     // the function to call; empty if nothing is to be run
 	Functions []Function `json:"functions"` // the functions of Source, for positions of panics
 	Places    []Place    `json:"places"`    // positions in cells: a mark in Source is an index into them
 	Binds     []Bind     `json:"binds"`     // top-level names the cell declares, in order of completion
-	Show      []Shape    `json:"show"`      // static types of the last expression's values; empty shows nothing
+	Shapes    []Shape    `json:"shapes"`    // the types that Source refers to by number
+	Show      []Shown    `json:"show"`      // the last expression's values; empty shows nothing
 }
 
 // Import is a package and the interpreter's name for it.
@@ -61,17 +63,48 @@ type Bind struct {
 	Slot string `json:"slot"`
 }
 
-// Shape is a static type as data: reflection in the worker has lost the names and methods of types that cells declare.
-type Shape struct {
+// Shown is a value that the cell shows.
+type Shown struct {
 	Type  string `json:"type"`            // as the cell would write it
 	Error bool   `json:"error,omitempty"` // it is an error: nil shows nothing, another fails the cell
 }
 
+// Shape describes a type as data: reflection in the worker has lost the names and methods of types that cells declare. Other types are referred to by
+// their numbers, which hold for the whole session.
+type Shape struct {
+	ID       int      `json:"id"`
+	Name     string   `json:"name"` // as %T prints it
+	Kind     string   `json:"kind"` // the name of a predeclared type, or pointer, slice, array, chan, map, func, struct, interface, compiled or compiled interface
+	Named    bool     `json:"named,omitempty"`
+	Celled   bool     `json:"celled,omitempty"` // a type of a cell has a part in it: its interface values are boxes
+	Cut      bool     `json:"cut,omitempty"`    // the interpreter holds its values in an empty interface
+	Elem     int      `json:"elem,omitempty"`
+	Key      int      `json:"key,omitempty"`
+	Len      int      `json:"len,omitempty"` // of an array; the direction of a chan
+	In       []int    `json:"in,omitempty"`
+	Out      []int    `json:"out,omitempty"`
+	Variadic bool     `json:"variadic,omitempty"`
+	Fields   []Field  `json:"fields,omitempty"`
+	Methods  []string `json:"methods,omitempty"` // of an interface, with their types: String() string
+	Path     string   `json:"path,omitempty"`    // of a compiled type: its package, empty for error
+	Symbol   string   `json:"symbol,omitempty"`  // and its name there
+}
+
+// Field is a field of a struct.
+type Field struct {
+	Name     string `json:"name"`
+	Type     int    `json:"type"`
+	Embedded bool   `json:"embedded,omitempty"`
+	Exported bool   `json:"exported,omitempty"`
+	Tag      string `json:"tag,omitempty"`
+}
+
 // Outcome is what became of a program.
 type Outcome struct {
-	Value *display.Bundle   `json:"value,omitempty"`
-	Bound int               `json:"bound"` // how many of Program.Binds were completed
-	Err   *kernel.CellError `json:"err,omitempty"`
+	Value    *display.Bundle   `json:"value,omitempty"`
+	Rejected bool              `json:"rejected,omitempty"` // the program did not begin to run
+	Bound    int               `json:"bound"`              // how many of Program.Binds were completed
+	Err      *kernel.CellError `json:"err,omitempty"`
 }
 
 // Runner runs programs: the Machine itself, or a worker process that holds one.

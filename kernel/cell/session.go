@@ -1,28 +1,32 @@
 package cell
 
 import (
-	"go/ast"
 	"go/types"
+
+	"golang.org/x/tools/go/types/typeutil"
 )
 
-// session is what the cells so far have declared. It changes only when a cell has run.
+// session is what the cells so far have declared. Names change only when a cell has run.
 type session struct {
-	names map[string]types.Object // what each name means; imports are *types.PkgName
-	slots map[types.Object]string // the interpreter's names of variables, functions and types
-	// functions holds the source of every function and method that can still be called, to be lowered again when something it uses is declared anew.
-	functions map[types.Object]*function
-	structs   map[string]string // names of struct types by their structure
-	serial    int               // for names that the interpreter has not seen
+	names      map[string]types.Object       // what each name means; imports are *types.PkgName
+	slots      map[types.Object]string       // the interpreter's names of variables and functions
+	functions  map[*types.Func]*declaredFunc // every function and method that can still be called
+	registered map[int]types.Type            // the types whose methods the machine knows, by number
+	lowering
 }
 
-// function is a function or method with what its body refers to.
-type function struct {
-	object *types.Func
-	decl   *ast.FuncDecl
-	cell   int
-	uses   map[types.Object]bool // session-level objects that the body mentions
+// lowering is what the lowering remembers between cells. It may know more than has run.
+type lowering struct {
+	structs map[string]string // names of struct types by their structure
+	shapes  *typeutil.Map     // numbers of types
+	cuts    *typeutil.Map     // see isCut
+	context *types.Context    // of instances of generic types
+	serial  int               // for names that the interpreter has not seen
 }
 
 func newSession() *session {
-	return &session{map[string]types.Object{}, map[types.Object]string{}, map[types.Object]*function{}, map[string]string{}, 0}
+	return &session{
+		names: map[string]types.Object{}, slots: map[types.Object]string{}, functions: map[*types.Func]*declaredFunc{}, registered: map[int]types.Type{},
+		lowering: lowering{structs: map[string]string{}, shapes: new(typeutil.Map), cuts: new(typeutil.Map), context: types.NewContext()},
+	}
 }

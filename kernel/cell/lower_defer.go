@@ -1,0 +1,152 @@
+package cell
+
+import (
+	"fmt"
+	"go/ast"
+	"go/types"
+	"strings"
+)
+
+// deferStmt lowers defer: the guard of the function keeps the call.
+func (l *lowerer) deferStmt(s *ast.DeferStmt) {
+	how := "Defer"
+	if _, ok := ast.Unparen(s.Call.Fun).(*ast.FuncLit); !ok && l.mayRecover(s.Call) {
+		how = "DeferRecovering"
+	}
+	l.emit("%s.%s(%s, %s)", runtimeName, how, l.fn.guard, l.delayedIn(s.Call, l.fn.guard))
+}
+
+// mayRecover reports whether what a call calls may itself call recover: a function of which that is not known to be otherwise.
+func (l *lowerer) mayRecover(call *ast.CallExpr) bool {
+	if l.info.Types[call.Fun].IsBuiltin() {
+		return false
+	}
+	var f *types.Func
+	switch fun := ast.Unparen(call.Fun).(type) {
+	case *ast.Ident:
+		f, _ = l.info.Uses[fun].(*types.Func)
+	case *ast.SelectorExpr:
+		f, _ = l.info.Uses[fun.Sel].(*types.Func)
+	}
+	if f == nil {
+		return true
+	}
+	if d := l.source(f.Origin()); d != nil {
+		_, recovers := defers(d.decl.Body)
+		return recovers
+	}
+	return types.IsInterface(recvType(f))
+}
+
+func recvType(f *types.Func) types.Type {
+	if r := f.Signature().Recv(); r != nil {
+		return r.Type()
+	}
+	return types.Typ[types.Invalid]
+}
+
+// recoverCall lowers recover(). It stops the panic that the guard whose deferred call this is has to do with.
+func (l *lowerer) recoverCall() string {
+	if l.fn.deferredBy != "" {
+		return fmt.Sprintf("%s.Recover(%s)", runtimeName, l.fn.deferredBy)
+	}
+	return fmt.Sprintf("%s.Recover(%s)", runtimeName, l.fn.pending)
+}
+
+// delayed lowers the call of a go statement to a function without parameters: everything but the call itself is evaluated now.
+func (l *lowerer) delayed(call *ast.CallExpr) string { return l.delayedIn(call, "") }
+
+// delayedIn is delayed for a defer of the given guard.
+func (l *lowerer) delayedIn(call *ast.CallExpr, guard string) string {
+	if lit, ok := ast.Unparen(call.Fun).(*ast.FuncLit); ok {
+		text := l.literalIn(lit, guard)
+		sig := l.typeOf(lit).(*types.Signature)
+		if sig.Params().Len() == 0 && sig.Results().Len() == 0 {
+			return text
+		}
+		f := l.fresh("function")
+		l.emit("%s := %s", f, text)
+		return l.thunked(f + "(" + strings.Join(l.heldArguments(call, sig), ", ") + ")")
+	}
+	if l.info.Types[call.Fun].IsBuiltin() || l.ownName(call.Fun) != "" {
+		return l.delayedBuiltin(call)
+	}
+	if l.spread(call) != nil {
+		return l.delayedSpread(call)
+	}
+	c := l.callee(call)
+	receiver := c.receiver
+	if receiver != "" {
+		receiver = l.fresh("receiver")
+		l.emit("var %s %s = %s", receiver, c.recvType, c.receiver)
+	}
+	return l.thunked(c.build(receiver, l.heldArguments(call, c.sig)))
+}
+
+// thunked wraps a call in a function without parameters.
+func (l *lowerer) thunked(call string) string {
+	return fmt.Sprintf("func() { //f%d.%d\n%s\n}", l.fn.index, l.fn.depth+1, call)
+}
+
+// heldArguments evaluates the arguments of a call into variables.
+func (l *lowerer) heldArguments(call *ast.CallExpr, sig *types.Signature) []string {
+	var out []string
+	for i, a := range call.Args {
+		t := parameter(sig, i, call.Ellipsis.IsValid())
+		if l.info.Types[a].IsNil() {
+			out = append(out, l.zero(t))
+			continue
+		}
+		out = append(out, l.hold(l.value(a, t), l.typ(t)))
+	}
+	if call.Ellipsis.IsValid() {
+		out[len(out)-1] += "..."
+	}
+	return out
+}
+
+// delayedSpread lowers go f(g()) and defer f(g()) where g has several results.
+func (l *lowerer) delayedSpread(call *ast.CallExpr) string {
+	c := l.callee(call)
+	receiver := c.receiver
+	if receiver != "" {
+		receiver = l.fresh("receiver")
+		l.emit("var %s %s = %s", receiver, c.recvType, c.receiver)
+	}
+	values, kinds := l.tuple(call.Args[0], nil)
+	for i := range values {
+		values[i] = l.convert(values[i], kinds[i], parameter(c.sig, i, false))
+	}
+	return l.thunked(c.build(receiver, values))
+}
+
+// delayedBuiltin lowers the call of a predeclared function in a go or defer statement: it becomes one of a function literal with the same arguments.
+func (l *lowerer) delayedBuiltin(call *ast.CallExpr) string {
+	held := *call
+	held.Args = nil
+	for _, a := range call.Args {
+		tv := l.info.Types[a]
+		if tv.IsType() || tv.IsNil() || tv.Value != nil {
+			held.Args = append(held.Args, a)
+			continue
+		}
+		t := types.Default(l.typeOf(a))
+		o := types.NewVar(a.Pos(), l.mainPackage(), "held", t)
+		l.declareLocal(o, l.value(a, t))
+		id := &ast.Ident{Name: "held", NamePos: a.Pos()}
+		l.info.Uses[id] = o
+		l.info.Types[id] = types.TypeAndValue{Type: t}
+		held.Args = append(held.Args, id)
+	}
+	l.info.Types[&held] = l.info.Types[call]
+	if name := l.ownName(call.Fun); name != "" {
+		return l.thunked(l.own(&held, name))
+	}
+	text := l.builtin(&held, builtinName(call.Fun))
+	if name := builtinName(call.Fun); name == "recover" {
+		text = runtimeName + ".Recover(" + l.fn.guard + ")"
+	}
+	return l.thunked(text)
+}
+
+func (l *lowerer) mainPackage() *types.Package { return types.NewPackage("main", "cell") }

@@ -1,0 +1,61 @@
+package cell
+
+import (
+	"fmt"
+	"go/types"
+	"maps"
+	"slices"
+	"strings"
+)
+
+// finish puts the program together: the instances, types, shapes and helpers that its functions have turned out to need. It returns the types whose
+// methods the program tells the machine.
+func (l *lowerer) finish() map[int]types.Type {
+	registered := l.register()
+	for _, name := range slices.Sorted(maps.Keys(l.helpers)) {
+		l.lines = append(l.lines, l.helpers[name])
+	}
+	l.program.Shapes = l.describeAll()
+	for _, path := range slices.Sorted(maps.Keys(l.imports)) {
+		l.program.Imports = append(l.program.Imports, Import{l.imports[path], path})
+	}
+	for _, name := range slices.Sorted(maps.Keys(l.structs)) {
+		l.program.Types = append(l.program.Types, l.structs[name])
+	}
+	l.program.Source = strings.Join(l.lines, "\n") + "\n"
+	return registered
+}
+
+// helper returns the name of a helper function with the given text behind its name; equal helpers of a program are one.
+func (l *lowerer) helper(name, text string) string {
+	for have, source := range l.helpers {
+		if source == "func "+have+text {
+			return have
+		}
+	}
+	full := l.fresh("helper_" + name)
+	l.helpers[full] = "func " + full + text
+	return full
+}
+
+// register lowers instances and emits the function that tells the machine the methods of types that become interface values; each of these may bring up
+// more of both.
+func (l *lowerer) register() map[int]types.Type {
+	registered := map[int]types.Type{}
+	var lines []string
+	for again := true; again; {
+		again = l.lowerInstances()
+		for _, id := range slices.Sorted(maps.Keys(l.boxed)) {
+			if l.front.session.registered[id] == nil && registered[id] == nil {
+				registered[id], again = l.shapes[id], true
+				lines = append(lines, l.registerMethods(id)...)
+			}
+		}
+		again = l.dispatchers() || again
+	}
+	if len(lines) > 0 {
+		l.program.Setup = l.fresh("setup")
+		l.lines = append(l.lines, fmt.Sprintf("func %s() {\n%s\n}", l.program.Setup, strings.Join(lines, "\n")))
+	}
+	return registered
+}

@@ -1,0 +1,83 @@
+package cell
+
+import (
+	"go/ast"
+	"go/types"
+	"strings"
+)
+
+// composite lowers a composite literal; in a list, the & of an element and its type may be left out.
+func (l *lowerer) composite(e *ast.CompositeLit) string {
+	t := l.typeOf(e)
+	if p, ok := t.Underlying().(*types.Pointer); ok {
+		return l.hide("&"+l.compositeOf(e, p.Elem()), t)
+	}
+	return l.hide(l.compositeOf(e, t), t)
+}
+
+// compositeOf lowers a composite literal of type t.
+func (l *lowerer) compositeOf(e *ast.CompositeLit, t types.Type) string {
+	var parts []string
+	switch u := t.Underlying().(type) {
+	case *types.Struct:
+		parts = l.fieldValues(e, t, u)
+	case *types.Map:
+		for _, elt := range e.Elts {
+			kv := elt.(*ast.KeyValueExpr)
+			parts = append(parts, l.value(kv.Key, u.Key())+": "+l.value(kv.Value, u.Elem()))
+		}
+	case *types.Slice, *types.Array:
+		parts = l.elements(e, elem(u))
+	}
+	return l.concrete(t) + "{" + strings.Join(parts, ", ") + "}"
+}
+
+func (l *lowerer) fieldValues(e *ast.CompositeLit, t types.Type, s *types.Struct) []string {
+	var parts []string
+	for i, elt := range e.Elts {
+		if kv, ok := elt.(*ast.KeyValueExpr); ok {
+			i, elt = fieldIndex(s, kv.Key.(*ast.Ident).Name), kv.Value
+		}
+		parts = append(parts, l.nameOfField(t, s, i)+": "+l.value(elt, s.Field(i).Type()))
+	}
+	return parts
+}
+
+func (l *lowerer) elements(e *ast.CompositeLit, t types.Type) []string {
+	var parts []string
+	for _, elt := range e.Elts {
+		key := ""
+		if kv, ok := elt.(*ast.KeyValueExpr); ok {
+			key, elt = l.info.Types[kv.Key].Value.ExactString()+": ", kv.Value
+		}
+		parts = append(parts, key+l.value(elt, t))
+	}
+	return parts
+}
+
+func fieldIndex(s *types.Struct, name string) int {
+	for i := range s.NumFields() {
+		if s.Field(i).Name() == name {
+			return i
+		}
+	}
+	return -1
+}
+
+// zero returns the zero value of a type.
+func (l *lowerer) zero(t types.Type) string {
+	t = l.subst(t)
+	switch u := t.Underlying().(type) {
+	case *types.Basic:
+		switch {
+		case u.Info()&types.IsBoolean != 0:
+			return "false"
+		case u.Info()&types.IsString != 0:
+			return `""`
+		}
+		return l.typ(t) + "(0)"
+	case *types.Struct, *types.Array:
+		return l.typ(t) + "{}"
+	}
+	return "nil"
+}

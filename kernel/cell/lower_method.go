@@ -1,0 +1,114 @@
+package cell
+
+import (
+	"fmt"
+	"go/ast"
+	"go/types"
+	"strings"
+)
+
+// method returns the callee of x.M for a selection on x of type t.
+func (l *lowerer) method(x string, t types.Type, s *types.Selection) *callee {
+	path, o := l.path(s)
+	return l.methodAt(x, t, path, o.(*types.Func))
+}
+
+// selected is method for a selection whose receiver is x itself.
+func (l *lowerer) selected(x string, s *types.Selection) boundCall {
+	c := l.methodAt(x, s.Recv(), s.Index(), s.Obj().(*types.Func))
+	return boundCall{c}
+}
+
+// boundCall is a callee whose receiver need not be evaluated before the arguments.
+type boundCall struct{ *callee }
+
+func (b boundCall) build(args []string) string { return b.callee.build(b.receiver, args) }
+
+// methodAt returns the callee of method m, found along a path from x of type t.
+func (l *lowerer) methodAt(x string, t types.Type, path []int, m *types.Func) *callee {
+	x, t = l.fields(x, t, path[:len(path)-1])
+	t = l.subst(t)
+	switch {
+	case types.IsInterface(t) && l.isOpen(t):
+		d := l.dispatcher(m)
+		return &callee{receiver: x, recvType: emptyInterface, build: func(x string, args []string) string {
+			return d + "(" + strings.Join(append([]string{x}, args...), ", ") + ")"
+		}}
+	case !fromCell(m) || types.IsInterface(t):
+		return l.compiledMethod(x, t, m)
+	}
+	name := l.methodName(m, t)
+	x, typ := l.asReceiver(x, t, m)
+	return &callee{receiver: x, recvType: typ, build: func(x string, args []string) string {
+		return name + "(" + strings.Join(append([]string{x}, args...), ", ") + ")"
+	}}
+}
+
+// compiledMethod is the callee of a method that the interpreter calls itself.
+func (l *lowerer) compiledMethod(x string, t types.Type, m *types.Func) *callee {
+	typ := l.typ(t)
+	_, have := t.Underlying().(*types.Pointer)
+	_, want := m.Signature().Recv().Type().Underlying().(*types.Pointer)
+	if d := derefed.FindStringSubmatch(x); d != nil && !types.IsInterface(t) {
+		x, typ = d[1], "*"+typ
+	} else if want && !have {
+		x, typ = "("+addressOf(x)+")", "*"+typ
+	}
+	return &callee{receiver: x, recvType: typ, build: func(x string, args []string) string {
+		return x + "." + m.Name() + "(" + strings.Join(args, ", ") + ")"
+	}}
+}
+
+// asReceiver brings x of type t to the receiver of a cell's method, and returns its lowered type.
+func (l *lowerer) asReceiver(x string, t types.Type, m *types.Func) (string, string) {
+	_, want := m.Signature().Recv().Type().(*types.Pointer)
+	p, have := t.Underlying().(*types.Pointer)
+	switch {
+	case want && !have:
+		pointer := types.NewPointer(t)
+		if d := derefed.FindStringSubmatch(x); d != nil {
+			return d[1], l.typ(pointer)
+		}
+		return l.hide(addressOf(x), pointer), l.typ(pointer)
+	case !want && have:
+		return "(*" + l.openText(x, t) + ")", l.typ(p.Elem())
+	}
+	return x, l.typ(t)
+}
+
+// methodName returns the interpreter's name of the function that a method has become.
+func (l *lowerer) methodName(m *types.Func, t types.Type) string {
+	if m.Origin() == m && !isGeneric(m) {
+		return l.name(m)
+	}
+	if p, ok := t.Underlying().(*types.Pointer); ok {
+		t = p.Elem()
+	}
+	return l.instantiateMethod(m.Origin(), types.Unalias(t).(*types.Named))
+}
+
+// methodValue lowers x.M and T.M as values.
+func (l *lowerer) methodValue(e *ast.SelectorExpr, s *types.Selection) string {
+	sig := l.typeOf(e).Underlying().(*types.Signature)
+	params, args := l.namedParams(sig)
+	if s.Kind() == types.MethodExpr {
+		return l.methodExpr(s, sig, params, args)
+	}
+	c := l.method(l.expr(e.X), l.typeOf(e.X), s)
+	r := l.fresh("receiver")
+	head := fmt.Sprintf("func(%s)%s", strings.Join(params, ", "), l.results(sig))
+	if types.IsInterface(l.typeOf(e.X)) {
+		c.receiver = fmt.Sprintf("%s.NotNil(%s).(%s)", runtimeName, c.receiver, c.recvType)
+		if c.recvType == emptyInterface {
+			c.receiver = strings.TrimSuffix(c.receiver, ".("+emptyInterface+")")
+		}
+	}
+	return fmt.Sprintf("func(%s %s) func%s { return %s { %s%s } }(%s)", r, c.recvType, l.signature(sig), head, returnIf(sig), c.build(r, args), c.receiver)
+}
+
+// methodExpr lowers T.M to a function whose first parameter is the receiver.
+func (l *lowerer) methodExpr(s *types.Selection, sig *types.Signature, params, args []string) string {
+	path, o := l.path(s)
+	c := l.methodAt("a0", l.subst(s.Recv()), path, o.(*types.Func))
+	return fmt.Sprintf("func(%s)%s { %s%s }", strings.Join(params, ", "), l.results(sig), returnIf(sig), c.build(c.receiver, args[1:]))
+}

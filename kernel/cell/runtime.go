@@ -1,0 +1,170 @@
+package cell
+
+import (
+	"fmt"
+	"math"
+	"reflect"
+	"strings"
+
+	"foreplane/kernel/display"
+)
+
+// helpers is what lowered source can call.
+func (m *Machine) helpers() map[string]reflect.Value {
+	functions := map[string]any{
+		"Halt":          func() { panic(halted{}) },
+		"Deep":          m.deep,
+		"Result":        func(values ...any) { m.run.values = values },
+		"Show":          m.show,
+		"Ask":           m.ask,
+		"Fail":          func(err error) { panic(failed{err}) },
+		"Panic":         func(v any) { panic(v) },
+		"NegativeShift": func() { panic(runtimeError("negative shift amount")) },
+		"Print":         func(args ...any) { m.print("", args) },
+		"Println":       func(args ...any) { m.print("\n", args) },
+		"Clear":         func(x any) { reflect.ValueOf(x).Clear() },
+		"Close":         func(x any) { reflect.ValueOf(x).Close() },
+		"Zeromin":       math.Min,
+		"Zeromax":       math.Max,
+		"NotNil":        notNil,
+
+		"NewGuard":        func() *Guard { return new(Guard) },
+		"Run":             m.runGuard,
+		"Defer":           func(g *Guard, f func()) { g.deferred = append(g.deferred, deferred{f, false}) },
+		"DeferRecovering": func(g *Guard, f func()) { g.deferred = append(g.deferred, deferred{f, true}) },
+		"Pending":         m.pending.take,
+		"Recover":         recoverFrom,
+		"Go":              m.start,
+
+		"Send":      m.send,
+		"Receive":   func(c any) any { v, _ := m.receive(c); return v },
+		"ReceiveOK": m.receive,
+		"Sending":   func(c, v any) operation { return operation{reflect.ValueOf(c), true, v} },
+		"Receiving": func(c any) operation { return operation{channel: reflect.ValueOf(c)} },
+		"Select":    m.selectCases,
+
+		"Box":      m.shapes.box,
+		"Method":   m.shapes.setMethod,
+		"Unbox":    dispatched,
+		"Bound":    m.shapes.bound,
+		"Open":     m.shapes.open,
+		"Error":    asError,
+		"As":       m.shapes.as,
+		"AsOK":     m.shapes.asOK,
+		"Case":     m.firstCase,
+		"ErrorsAs": m.shapes.errorsAs,
+	}
+	out := map[string]reflect.Value{"Guard": reflect.ValueOf((*Guard)(nil))}
+	for name, f := range functions {
+		out[name] = reflect.ValueOf(f)
+	}
+	return out
+}
+
+// dispatched returns the number of the type that an interface value holds, 0 for a compiled one, and the value; a nil one has no methods.
+func dispatched(x any) (int, any) {
+	notNil(x)
+	if b, ok := unbox(x); ok {
+		return b.t.ID, b.V
+	}
+	return 0, x
+}
+
+// notNil panics as compiled Go does if a method is asked of a nil interface.
+func notNil(x any) any {
+	if x == nil {
+		var p *int
+		_ = *p
+	}
+	return x
+}
+
+// firstCase returns the number of the first type that x is of, or -1.
+func (m *Machine) firstCase(x any, ids ...int) int {
+	for i, id := range ids {
+		if m.shapes.matches(x, id) {
+			return i
+		}
+	}
+	return -1
+}
+
+// deep is called by a function that finds itself too deep, or that the program is to stop.
+func (m *Machine) deep() {
+	if *m.stopped {
+		panic(halted{})
+	}
+	panic(tooDeep{})
+}
+
+// show displays values at once.
+func (m *Machine) show(values ...any) {
+	m.run.out.Show(display.Row(values...), "")
+}
+
+// ask asks the user.
+func (m *Machine) ask(prompt string) string {
+	answer, err := m.run.out.Input(m.run.ctx, prompt, false)
+	if err != nil {
+		panic(failed{err})
+	}
+	return answer
+}
+
+// print implements print and println, which write to the standard error.
+func (m *Machine) print(end string, args []any) {
+	var parts []string
+	for _, a := range args {
+		switch a := a.(type) {
+		case float64:
+			parts = append(parts, fmt.Sprintf("%+e", a))
+		default:
+			parts = append(parts, fmt.Sprint(a))
+		}
+	}
+	sep := ""
+	if end != "" {
+		sep = " "
+	}
+	fmt.Fprint(m.options.Stderr, strings.Join(parts, sep)+end)
+}
+
+// start runs a go statement. A panic in it is reported and ends nothing else.
+func (m *Machine) start(f func()) {
+	r := m.run
+	m.live.Add(1)
+	go func() {
+		defer m.live.Done()
+		t := catch(f)
+		if t == nil {
+			return
+		}
+		if _, ok := t.value.(unwinding); ok {
+			return
+		}
+		e := m.failure("Panic", message(t.value))
+		r.out.Stream("stderr", "a goroutine ended early: "+e.Message+"\n")
+	}()
+}
+
+// runtimeError is an error that compiled Go would panic with.
+type runtimeError string
+
+func (e runtimeError) Error() string { return "runtime error: " + string(e) }
+func (e runtimeError) RuntimeError() {}
+
+// translate turns what the interpreter panics with into what compiled Go would have.
+func translate(v any) any {
+	text := fmt.Sprint(v)
+	switch {
+	case strings.HasPrefix(text, "reflect: ") && strings.HasSuffix(text, "index out of range"):
+		return runtimeError("index out of range")
+	case strings.HasPrefix(text, "reflect") && strings.Contains(text, "slice index out of bounds"):
+		return runtimeError("slice bounds out of range")
+	case strings.HasPrefix(text, "reflect: call of"), strings.Contains(text, "is nil, not *struct"), strings.Contains(text, "call of nil function"):
+		return runtimeError("invalid memory address or nil pointer dereference")
+	case strings.HasPrefix(text, "reflect.MakeSlice: negative"):
+		return runtimeError("makeslice: " + strings.TrimPrefix(text, "reflect.MakeSlice: negative ") + " out of range")
+	}
+	return v
+}
