@@ -44,23 +44,73 @@ type check struct {
 	names    map[string]types.Object
 	last     ast.Expr
 	found    problems
+	unkeyed  bool // a literal of a struct lacks the names of its fields
 }
 
 // checkCell checks a cell in the scope of the session.
 func (f *Front) checkCell(s *source) (*checked, problems) {
+	c := f.newCheck(s)
+	checked := c.run()
+	if c.unkeyed { // it went wrong only for want of keys
+		addKeys(s, c.info)
+		c = f.newCheck(s)
+		checked = c.run()
+	}
+	return checked, c.found
+}
+
+func (f *Front) newCheck(s *source) *check {
 	c := &check{front: f, source: s, info: newInfo(), declared: map[string]token.Pos{}, imports: map[string]*types.Package{}, names: map[string]types.Object{}}
 	c.config = types.Config{Importer: f.importer, Error: c.report, DisableUnusedImportCheck: true}
+	return c
+}
+
+func (c *check) run() *checked {
 	decls := c.declarations()
-	pkg := c.newPackage(s.decls, s.body)
+	pkg := c.newPackage(c.source.decls, c.source.body)
 	stmts := c.lastExpression()
-	c.checkDeclarations(pkg, decls, s.body)
+	c.checkDeclarations(pkg, decls, c.source.body)
 	c.topLevel(pkg, stmts)
 	functions := c.checkBodies(pkg, decls)
-	pkg.SetName(cellPackage(s.number))
-	if len(c.found) > 0 {
-		return nil, c.found
+	pkg.SetName(cellPackage(c.source.number))
+	return &checked{c.source, c.info, c.names, stmts, c.last, functions}
+}
+
+// addKeys writes the names of fields into literals of structs that cells have declared. Without names, go/types takes fields for those of another package,
+// since each cell is checked as a package of its own.
+func addKeys(s *source, info *types.Info) {
+	for _, n := range []ast.Node{s.decls, s.body} {
+		ast.Inspect(n, func(n ast.Node) bool {
+			lit, ok := n.(*ast.CompositeLit)
+			if !ok || len(lit.Elts) == 0 {
+				return true
+			}
+			if _, keyed := lit.Elts[0].(*ast.KeyValueExpr); keyed {
+				return true
+			}
+			if st := structOf(info.Types[lit].Type); st != nil && st.NumFields() == len(lit.Elts) {
+				for i, e := range lit.Elts {
+					lit.Elts[i] = &ast.KeyValueExpr{Key: &ast.Ident{Name: st.Field(i).Name(), NamePos: e.Pos()}, Colon: e.Pos(), Value: e}
+				}
+			}
+			return true
+		})
 	}
-	return &checked{s, c.info, c.names, stmts, c.last, functions}, nil
+}
+
+// structOf returns the struct that a literal of type t makes, or nil.
+func structOf(t types.Type) *types.Struct {
+	if t == nil {
+		return nil
+	}
+	if p, ok := t.Underlying().(*types.Pointer); ok {
+		t = p.Elem()
+	}
+	st, ok := t.Underlying().(*types.Struct)
+	if !ok || st.NumFields() == 0 || st.Field(0).Pkg() == nil || st.Field(0).Pkg().Path() != "main" {
+		return nil
+	}
+	return st
 }
 
 func newInfo() *types.Info {
@@ -431,6 +481,8 @@ func (c *check) report(err error) {
 	e := err.(types.Error)
 	switch {
 	case e.Soft && unused.MatchString(e.Msg):
+	case strings.HasPrefix(e.Msg, "implicit assignment to unexported field"):
+		c.unkeyed = true
 	case c.last != nil && strings.HasSuffix(e.Msg, " is not used") && e.Pos == c.last.Pos():
 	case strings.HasPrefix(e.Msg, "\t") && len(c.found) > 0:
 		c.found[len(c.found)-1].message += "; " + strings.TrimSpace(e.Msg) + " at " + c.front.files.place(e.Pos).String()

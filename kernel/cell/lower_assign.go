@@ -169,7 +169,7 @@ func isPointer(t types.Type) bool {
 
 // hold evaluates s into a new variable, unless it is a literal.
 func (l *lowerer) hold(s, typ string) string {
-	if s != "" && strings.Trim(s, "0123456789") == "" {
+	if literalText.MatchString(s) {
 		return s
 	}
 	name := l.fresh("held")

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"go/ast"
 	"go/types"
+	"regexp"
 	"strings"
 )
 
@@ -13,7 +14,7 @@ func (l *lowerer) deferStmt(s *ast.DeferStmt) {
 	if _, ok := ast.Unparen(s.Call.Fun).(*ast.FuncLit); !ok && l.mayRecover(s.Call) {
 		how = "DeferRecovering"
 	}
-	l.emit("%s.%s(%s, %s)", runtimeName, how, l.fn.guard, l.delayedIn(s.Call, l.fn.guard))
+	l.emit("%s.%s(%s, %s)", runtimeName, how, l.fn.guard, l.delayed(s.Call, l.fn.guard))
 }
 
 // mayRecover reports whether what a call calls may itself call recover: a function of which that is not known to be otherwise.
@@ -53,19 +54,23 @@ func (l *lowerer) recoverCall() string {
 	return fmt.Sprintf("%s.Recover(%s)", runtimeName, l.fn.pending)
 }
 
-// delayed lowers the call of a go statement to a function without parameters: everything but the call itself is evaluated now.
-func (l *lowerer) delayed(call *ast.CallExpr) string { return l.delayedIn(call, "") }
+// delayed lowers the call of a go statement, or of a defer statement of the given guard, to a variable that holds a function without parameters:
+// everything but the call itself is evaluated now.
+func (l *lowerer) delayed(call *ast.CallExpr, guard string) string {
+	text := l.delayedText(call, guard)
+	name := l.fresh("delayed")
+	l.emit("%s := %s", name, text)
+	return name
+}
 
-// delayedIn is delayed for a defer of the given guard.
-func (l *lowerer) delayedIn(call *ast.CallExpr, guard string) string {
+func (l *lowerer) delayedText(call *ast.CallExpr, guard string) string {
 	if lit, ok := ast.Unparen(call.Fun).(*ast.FuncLit); ok {
 		text := l.literalIn(lit, guard)
 		sig := l.typeOf(lit).(*types.Signature)
 		if sig.Params().Len() == 0 && sig.Results().Len() == 0 {
 			return text
 		}
-		f := l.fresh("function")
-		l.emit("%s := %s", f, text)
+		f := l.keep(text, l.concrete(sig))
 		return l.thunked(f + "(" + strings.Join(l.heldArguments(call, sig), ", ") + ")")
 	}
 	if l.info.Types[call.Fun].IsBuiltin() || l.ownName(call.Fun) != "" {
@@ -77,8 +82,7 @@ func (l *lowerer) delayedIn(call *ast.CallExpr, guard string) string {
 	c := l.callee(call)
 	receiver := c.receiver
 	if receiver != "" {
-		receiver = l.fresh("receiver")
-		l.emit("var %s %s = %s", receiver, c.recvType, c.receiver)
+		receiver = l.keep(receiver, c.recvType)
 	}
 	return l.thunked(c.build(receiver, l.heldArguments(call, c.sig)))
 }
@@ -87,6 +91,19 @@ func (l *lowerer) delayedIn(call *ast.CallExpr, guard string) string {
 func (l *lowerer) thunked(call string) string {
 	return fmt.Sprintf("func() { //f%d.%d\n%s\n}", l.fn.index, l.fn.depth+1, call)
 }
+
+// keep evaluates s into a variable that a function literal can take with it: a new one each time, also in a loop.
+func (l *lowerer) keep(s, typ string) string {
+	if literalText.MatchString(s) {
+		return s
+	}
+	name := l.fresh("kept")
+	l.emit("%s := new(%s)", name, typ)
+	l.emit("*%s = %s", name, s)
+	return "(*" + name + ")"
+}
+
+var literalText = regexp.MustCompile(`^(\d+|nil|true|false)$`)
 
 // heldArguments evaluates the arguments of a call into variables.
 func (l *lowerer) heldArguments(call *ast.CallExpr, sig *types.Signature) []string {
@@ -97,7 +114,7 @@ func (l *lowerer) heldArguments(call *ast.CallExpr, sig *types.Signature) []stri
 			out = append(out, l.zero(t))
 			continue
 		}
-		out = append(out, l.hold(l.value(a, t), l.typ(t)))
+		out = append(out, l.keep(l.value(a, t), l.typ(t)))
 	}
 	if call.Ellipsis.IsValid() {
 		out[len(out)-1] += "..."
@@ -110,12 +127,12 @@ func (l *lowerer) delayedSpread(call *ast.CallExpr) string {
 	c := l.callee(call)
 	receiver := c.receiver
 	if receiver != "" {
-		receiver = l.fresh("receiver")
-		l.emit("var %s %s = %s", receiver, c.recvType, c.receiver)
+		receiver = l.keep(receiver, c.recvType)
 	}
 	values, kinds := l.tuple(call.Args[0], nil)
 	for i := range values {
-		values[i] = l.convert(values[i], kinds[i], parameter(c.sig, i, false))
+		t := parameter(c.sig, i, false)
+		values[i] = l.keep(l.convert(values[i], kinds[i], t), l.typ(t))
 	}
 	return l.thunked(c.build(receiver, values))
 }
@@ -132,6 +149,7 @@ func (l *lowerer) delayedBuiltin(call *ast.CallExpr) string {
 		}
 		t := types.Default(l.typeOf(a))
 		o := types.NewVar(a.Pos(), l.mainPackage(), "held", t)
+		l.heap[o] = true
 		l.declareLocal(o, l.value(a, t))
 		id := &ast.Ident{Name: "held", NamePos: a.Pos()}
 		l.info.Uses[id] = o

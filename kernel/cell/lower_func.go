@@ -137,8 +137,12 @@ func fieldNames(f *ast.FieldList) []*ast.Ident {
 	return out
 }
 
-// literal lowers a function literal.
-func (l *lowerer) literal(e *ast.FuncLit) string { return l.literalIn(e, "") }
+// literal lowers a function literal. It passes through a function, since one that is given to compiled code as it stands shares its variables with the next
+// that is made in the same place.
+func (l *lowerer) literal(e *ast.FuncLit) string {
+	typ := l.concrete(l.typeOf(e))
+	return l.helper("made", "(f "+typ+") "+typ+" { return f }") + "(" + l.literalIn(e, "") + ")"
+}
 
 // literalIn lowers a function literal that a defer statement gives to a guard.
 func (l *lowerer) literalIn(e *ast.FuncLit, guard string) string {

@@ -23,6 +23,8 @@ func (l *lowerer) value(e ast.Expr, target types.Type) string {
 	switch {
 	case tv.IsNil():
 		return l.zero(target)
+	case types.IsInterface(target) && l.isStdin(e):
+		return runtimeName + ".Stdin()"
 	case tv.Value != nil && !types.IsInterface(target):
 		return l.constant(tv.Value, target)
 	case tv.Value != nil:
@@ -34,6 +36,16 @@ func (l *lowerer) value(e ast.Expr, target types.Type) string {
 		from = types.Default(from)
 	}
 	return l.convert(l.expr(e), from, target)
+}
+
+// isStdin reports whether an expression is os.Stdin. Where a reader is wanted, it is one that asks the user.
+func (l *lowerer) isStdin(e ast.Expr) bool {
+	sel, ok := ast.Unparen(e).(*ast.SelectorExpr)
+	if !ok {
+		return false
+	}
+	o := l.info.Uses[sel.Sel]
+	return o != nil && o.Pkg() != nil && o.Pkg().Path() == "os" && o.Name() == "Stdin"
 }
 
 func isUntyped(t types.Type) bool {
@@ -62,7 +74,10 @@ func (l *lowerer) convert(s string, from, to types.Type) string {
 	if l.celled(from) {
 		return l.fromOpen(fmt.Sprintf("%s.Box(%d, %s)", runtimeName, l.box(from), s), to)
 	}
-	return s
+	if l.isOpen(to) { // the interpreter gets it wrong where the conversion is implicit
+		return emptyInterface + "(" + s + ")"
+	}
+	return l.fromOpen(s, to)
 }
 
 // isOpen reports whether an interface type is lowered to the empty interface.
@@ -180,6 +195,9 @@ func (l *lowerer) clauseVariable(c *ast.CaseClause, x string) {
 	}
 	t := l.objectType(o)
 	if len(c.List) == 1 && !l.info.Types[c.List[0]].IsNil() {
+		if !types.IsInterface(t) && l.celled(t) {
+			x = runtimeName + ".Value(" + x + ")"
+		}
 		x = l.asserted(x, t)
 	} else {
 		x = l.fromOpen(x, t)
@@ -225,7 +243,7 @@ func (l *lowerer) dispatchers() bool {
 
 func (l *lowerer) dispatchText(d *dispatcher) string {
 	params, args := l.namedParams(d.sig)
-	head := fmt.Sprintf("(x %s%s)%s {\nid, v := %s.Unbox(x, %q)\nswitch {\n", emptyInterface, prefixAll(", ", params), l.results(d.sig), runtimeName, d.method)
+	head := fmt.Sprintf("(x %s%s)%s {\nid, v := %s.Unbox(x)\nswitch {\n", emptyInterface, prefixAll(", ", params), l.results(d.sig), runtimeName)
 	var cases strings.Builder
 	for _, id := range l.knownBoxes() {
 		t := l.boxType(id)

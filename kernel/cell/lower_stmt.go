@@ -30,7 +30,7 @@ func (l *lowerer) stmt(s ast.Stmt) {
 	case *ast.SendStmt:
 		l.emit("%s.Send(%s, %s)", runtimeName, l.open(s.Chan), l.value(s.Value, elem(l.typeOf(s.Chan))))
 	case *ast.GoStmt:
-		l.emit("%s.Go(%s)", runtimeName, l.delayed(s.Call))
+		l.emit("%s.Go(%s)", runtimeName, l.delayed(s.Call, ""))
 	case *ast.DeferStmt:
 		l.deferStmt(s)
 	case *ast.ReturnStmt:

@@ -1,6 +1,7 @@
 package cell
 
 import (
+	"bufio"
 	"context"
 	"fmt"
 	"go/parser"
@@ -22,7 +23,8 @@ type Machine struct {
 	shapes   *shapes
 	trace    *tracer
 	pending  pending
-	live     sync.WaitGroup      // goroutines that cells have started
+	live     sync.WaitGroup // goroutines that cells have started
+	stdin    *bufio.Reader
 	known    map[string]bool     // packages and types that the interpreter has been told
 	programs map[string]*Program // by the names of their functions
 
@@ -58,6 +60,7 @@ func NewMachine(lib Library, options MachineOptions) (*Machine, error) {
 	m := &Machine{lib: lib, options: options, trace: new(tracer), known: map[string]bool{}, shapes: newShapes(lib), programs: map[string]*Program{},
 		stopping: make(chan struct{})}
 	m.options.defaults()
+	m.stdin = newStdin(m)
 	m.interp = interp.New(interp.Options{Stderr: m.trace})
 	if err := m.interp.Use(interp.Exports{runtimeName + "/" + runtimeName: m.helpers()}); err != nil {
 		return nil, err
@@ -214,7 +217,7 @@ func (m *Machine) once(name string, do func() error) error {
 
 // use makes a package known to the interpreter.
 func (m *Machine) use(i Import) error {
-	if err := m.interp.Use(interp.Exports{i.Name + "/" + i.Name: m.lib.Values(i.Path)}); err != nil {
+	if err := m.interp.Use(interp.Exports{i.Name + "/" + i.Name: m.symbols(i.Path)}); err != nil {
 		return err
 	}
 	return m.compile(fmt.Sprintf("import %s %q", i.Name, i.Name))

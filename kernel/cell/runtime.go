@@ -2,6 +2,7 @@ package cell
 
 import (
 	"fmt"
+	"io"
 	"math"
 	"reflect"
 	"strings"
@@ -17,6 +18,7 @@ func (m *Machine) helpers() map[string]reflect.Value {
 		"Result":        func(values ...any) { m.run.values = values },
 		"Show":          m.show,
 		"Ask":           m.ask,
+		"Stdin":         func() io.Reader { return m.stdin },
 		"Fail":          func(err error) { panic(failed{err}) },
 		"Panic":         func(v any) { panic(v) },
 		"NegativeShift": func() { panic(runtimeError("negative shift amount")) },
@@ -52,6 +54,7 @@ func (m *Machine) helpers() map[string]reflect.Value {
 		"As":       m.shapes.as,
 		"AsOK":     m.shapes.asOK,
 		"Case":     m.firstCase,
+		"Value":    func(x any) any { b, _ := unbox(x); return b.V },
 		"ErrorsAs": m.shapes.errorsAs,
 	}
 	out := map[string]reflect.Value{"Guard": reflect.ValueOf((*Guard)(nil))}

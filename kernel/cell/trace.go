@@ -91,6 +91,8 @@ func (m *Machine) outcome(thrown any) Outcome {
 		o.Err = m.failure("Interrupted", "interrupted")
 	case failed:
 		o.Err = m.failure("Error", thrown.err.Error())
+	case exited:
+		o.Err = m.failure("Exit", fmt.Sprintf("the cell asked the process to end with code %d", thrown.code))
 	case tooDeep:
 		o.Err = m.failure("Panic", fmt.Sprintf("calls are nested more than %d deep", maxDepth))
 	default:

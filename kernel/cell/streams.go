@@ -1,0 +1,115 @@
+package cell
+
+import (
+	"bufio"
+	"fmt"
+	"io"
+	"log"
+	"os"
+	"reflect"
+	"time"
+)
+
+// exited ends a cell that calls os.Exit.
+type exited struct{ code int }
+
+func (exited) unwinding() {}
+
+// overrides are the names of compiled packages that mean something of the machine's own: its streams, its end, its sleep.
+func (m *Machine) overrides(path string) map[string]any {
+	switch path {
+	case "fmt":
+		return m.printing()
+	case "os":
+		return map[string]any{"Exit": func(code int) { panic(exited{code}) }}
+	case "log":
+		return m.logging()
+	case "time":
+		return map[string]any{"Sleep": m.sleep}
+	}
+	return nil
+}
+
+func (m *Machine) printing() map[string]any {
+	out, in := m.options.Stdout, m.stdin
+	return map[string]any{
+		"Print":   func(args ...any) (int, error) { return fmt.Fprint(out, args...) },
+		"Printf":  func(format string, args ...any) (int, error) { return fmt.Fprintf(out, format, args...) },
+		"Println": func(args ...any) (int, error) { return fmt.Fprintln(out, args...) },
+		"Scan":    func(args ...any) (int, error) { return fmt.Fscan(in, args...) },
+		"Scanf":   func(format string, args ...any) (int, error) { return fmt.Fscanf(in, format, args...) },
+		"Scanln":  func(args ...any) (int, error) { return fmt.Fscanln(in, args...) },
+	}
+}
+
+// logging is the standard logger on the machine's standard error; the fatal functions end the cell, not the machine.
+func (m *Machine) logging() map[string]any {
+	l := log.Default()
+	if m.options.Stderr != os.Stderr {
+		l = log.New(m.options.Stderr, "", log.LstdFlags)
+	}
+	fatal := func(print func(...any)) func(...any) {
+		return func(args ...any) {
+			print(args...)
+			panic(exited{1})
+		}
+	}
+	return map[string]any{
+		"Print": l.Print, "Printf": l.Printf, "Println": l.Println, "Panic": l.Panic, "Panicf": l.Panicf, "Panicln": l.Panicln,
+		"Fatal": fatal(l.Print), "Fatalln": fatal(l.Println), "Fatalf": func(format string, args ...any) { fatal(l.Print)(fmt.Sprintf(format, args...)) },
+		"Flags": l.Flags, "SetFlags": l.SetFlags, "Prefix": l.Prefix, "SetPrefix": l.SetPrefix, "Writer": l.Writer, "SetOutput": l.SetOutput, "Output": l.Output,
+		"Default": func() *log.Logger { return l },
+	}
+}
+
+// symbols returns the interpreter's table for a package, with the machine's own names put in.
+func (m *Machine) symbols(path string) map[string]reflect.Value {
+	table := m.lib.Values(path)
+	out := make(map[string]reflect.Value, len(table))
+	for name, v := range table {
+		out[name] = v
+	}
+	for name, f := range m.overrides(path) {
+		if _, ok := out[name]; ok {
+			out[name] = reflect.ValueOf(f)
+		}
+	}
+	if path == "os" && m.options.Stdout != os.Stdout {
+		out["Stdout"], out["Stderr"] = reflect.ValueOf(&m.options.Stdout).Elem(), reflect.ValueOf(&m.options.Stderr).Elem()
+	}
+	return out
+}
+
+// sleep is time.Sleep, but ends with the program.
+func (m *Machine) sleep(d time.Duration) {
+	t := time.NewTimer(d)
+	defer t.Stop()
+	select {
+	case <-t.C:
+	case <-m.stopChannel():
+		panic(halted{})
+	}
+}
+
+// questions is the standard input of cells: each line is asked of the user.
+type questions struct {
+	m    *Machine
+	rest []byte
+}
+
+func newStdin(m *Machine) *bufio.Reader { return bufio.NewReader(&questions{m: m}) }
+
+func (q *questions) Read(p []byte) (int, error) {
+	if len(q.rest) == 0 {
+		line, err := q.m.run.out.Input(q.m.run.ctx, "", false)
+		if err != nil {
+			return 0, fmt.Errorf("reading the standard input: %w", err)
+		}
+		q.rest = []byte(line + "\n")
+	}
+	n := copy(p, q.rest)
+	q.rest = q.rest[n:]
+	return n, nil
+}
+
+var _ io.Reader = (*questions)(nil)
