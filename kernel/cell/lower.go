@@ -32,7 +32,8 @@ type lowerer struct {
 	instances []*instance
 	dispatch  map[string]*dispatcher // functions that call methods of interface values
 	program   *Program
-	at        int // index of the current place
+	precise   bool // the text of a panic may be recovered, so it has to be exact
+	at        int  // index of the current place
 	found     problems
 }
 
@@ -74,6 +75,8 @@ func (f *Front) lower(c *checked) (*Prepared, problems) {
 		front: f, cell: c, info: c.info, names: map[types.Object]string{}, heap: map[types.Object]bool{}, imports: map[string]string{},
 		structs: map[string]TypeDecl{}, shapes: map[int]types.Type{}, boxed: map[int]bool{}, helpers: map[string]string{}, program: &Program{Cell: c.number},
 	}
+	f.session.precise = f.session.precise || c.recovers()
+	l.precise = f.session.precise
 	p := &Prepared{Program: l.program}
 	l.place(token.NoPos)
 	l.declare(c, p)
@@ -89,6 +92,13 @@ func (f *Front) lower(c *checked) (*Prepared, problems) {
 		return nil, l.found
 	}
 	return p, nil
+}
+
+// recovers reports whether the cell mentions recover.
+func (c *checked) recovers() bool {
+	return slices.ContainsFunc(scan(c.text), func(t lexeme) bool {
+		return t.token == token.IDENT && strings.HasPrefix(c.text[t.offset:], "recover")
+	})
 }
 
 // declare names what the cell declares and emits its global variables.

@@ -26,11 +26,17 @@ func (l *lowerer) call(e *ast.CallExpr) string {
 	if name := l.ownName(e.Fun); name != "" {
 		return l.own(e, name)
 	}
+	f := l.compiledFunc(e)
+	if f != nil {
+		if text, ok := l.special(e, f); ok {
+			return text
+		}
+	}
 	c := l.callee(e)
 	if tuple := l.spread(e); tuple != nil {
 		return l.spreadCall(e, c, tuple)
 	}
-	return c.build(c.receiver, l.arguments(e, c.sig))
+	return c.build(c.receiver, l.arguments(e, c.sig, f))
 }
 
 func builtinName(e ast.Expr) string {
@@ -135,11 +141,16 @@ func parameter(sig *types.Signature, i int, ellipsis bool) types.Type {
 	return t
 }
 
-// arguments lowers the arguments of a call.
-func (l *lowerer) arguments(e *ast.CallExpr, sig *types.Signature) []string {
+// arguments lowers the arguments of a call; f is the function called if that is a compiled one, or nil.
+func (l *lowerer) arguments(e *ast.CallExpr, sig *types.Signature, f *types.Func) []string {
 	var parts []string
 	for i, a := range e.Args {
-		parts = append(parts, l.value(a, parameter(sig, i, e.Ellipsis.IsValid())))
+		t := parameter(sig, i, e.Ellipsis.IsValid())
+		if f != nil {
+			parts = append(parts, l.borderArgument(f, a, i, t))
+		} else {
+			parts = append(parts, l.value(a, t))
+		}
 	}
 	if e.Ellipsis.IsValid() {
 		parts[len(parts)-1] += "..."

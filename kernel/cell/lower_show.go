@@ -75,5 +75,5 @@ func (l *lowerer) own(e *ast.CallExpr, name string) string {
 	if tuple := l.spread(e); tuple != nil {
 		return l.spreadCall(e, c, tuple)
 	}
-	return c.build("", l.arguments(e, c.sig))
+	return c.build("", l.arguments(e, c.sig, nil))
 }

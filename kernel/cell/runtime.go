@@ -22,6 +22,9 @@ func (m *Machine) helpers() map[string]reflect.Value {
 		"Fail":          func(err error) { panic(failed{err}) },
 		"Panic":         func(v any) { panic(v) },
 		"NegativeShift": func() { panic(runtimeError("negative shift amount")) },
+		"BadIndex":      badIndex,
+		"Bounds":        bounds,
+		"Bounds3":       bounds3,
 		"Print":         func(args ...any) { m.print("", args) },
 		"Println":       func(args ...any) { m.print("\n", args) },
 		"Clear":         func(x any) { reflect.ValueOf(x).Clear() },
@@ -55,6 +58,7 @@ func (m *Machine) helpers() map[string]reflect.Value {
 		"AsOK":     m.shapes.asOK,
 		"Case":     m.firstCase,
 		"Value":    func(x any) any { b, _ := unbox(x); return b.V },
+		"Foreign":  foreign,
 		"ErrorsAs": m.shapes.errorsAs,
 	}
 	out := map[string]reflect.Value{"Guard": reflect.ValueOf((*Guard)(nil))}
@@ -78,6 +82,15 @@ func notNil(x any) any {
 	if x == nil {
 		var p *int
 		_ = *p
+	}
+	return x
+}
+
+// foreign passes on a value for a compiled function that looks inside it, unless only the cell knows its type.
+func foreign(x any, function string) any {
+	if b, ok := unbox(x); ok {
+		panic(failed{fmt.Errorf("%s cannot be given a %s in a cell: it looks inside its argument, and would not see the type that the cell has declared",
+			function, b.t.Name)})
 	}
 	return x
 }

@@ -30,15 +30,36 @@ func (m *Machine) overrides(path string) map[string]any {
 	return nil
 }
 
+// printing is the part of fmt that writes to the standard output, and what boxes need help with: %T and %p, and the spaces of Print.
 func (m *Machine) printing() map[string]any {
 	out, in := m.options.Stdout, m.stdin
+	formatted := func(w io.Writer, format string, args []any) (int, error) {
+		format, args = boxVerbs(format, args)
+		return fmt.Fprintf(w, format, args...)
+	}
 	return map[string]any{
-		"Print":   func(args ...any) (int, error) { return fmt.Fprint(out, args...) },
-		"Printf":  func(format string, args ...any) (int, error) { return fmt.Fprintf(out, format, args...) },
+		"Print":   func(args ...any) (int, error) { return fmt.Fprint(out, spaced(args)...) },
+		"Printf":  func(format string, args ...any) (int, error) { return formatted(out, format, args) },
 		"Println": func(args ...any) (int, error) { return fmt.Fprintln(out, args...) },
-		"Scan":    func(args ...any) (int, error) { return fmt.Fscan(in, args...) },
-		"Scanf":   func(format string, args ...any) (int, error) { return fmt.Fscanf(in, format, args...) },
-		"Scanln":  func(args ...any) (int, error) { return fmt.Fscanln(in, args...) },
+		"Fprint":  func(w io.Writer, args ...any) (int, error) { return fmt.Fprint(w, spaced(args)...) },
+		"Fprintf": func(w io.Writer, format string, args ...any) (int, error) { return formatted(w, format, args) },
+		"Sprint":  func(args ...any) string { return fmt.Sprint(spaced(args)...) },
+		"Sprintf": func(format string, args ...any) string {
+			format, args = boxVerbs(format, args)
+			return fmt.Sprintf(format, args...)
+		},
+		"Errorf": func(format string, args ...any) error {
+			format, args = boxVerbs(format, args)
+			return fmt.Errorf(format, args...)
+		},
+		"Append": func(b []byte, args ...any) []byte { return fmt.Append(b, spaced(args)...) },
+		"Appendf": func(b []byte, format string, args ...any) []byte {
+			format, args = boxVerbs(format, args)
+			return fmt.Appendf(b, format, args...)
+		},
+		"Scan":   func(args ...any) (int, error) { return fmt.Fscan(in, args...) },
+		"Scanf":  func(format string, args ...any) (int, error) { return fmt.Fscanf(in, format, args...) },
+		"Scanln": func(args ...any) (int, error) { return fmt.Fscanln(in, args...) },
 	}
 }
 

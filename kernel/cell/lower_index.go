@@ -1,0 +1,115 @@
+package cell
+
+import (
+	"fmt"
+	"go/ast"
+	"go/types"
+	"strings"
+)
+
+// index lowers x[i].
+func (l *lowerer) index(e *ast.IndexExpr) string {
+	if tv := l.info.Types[e.Index]; tv.IsType() {
+		return l.functionValue(e.X)
+	}
+	x := l.open(e.X)
+	switch u := l.typeOf(e.X).Underlying().(type) {
+	case *types.Map:
+		return x + "[" + l.value(e.Index, u.Key()) + "]"
+	case *types.Pointer:
+		x = "(*" + x + ")"
+	}
+	return x + "[" + l.checkedIndex(e, x) + "]"
+}
+
+// checkedIndex lowers an index, with a check of its own where the panic of an index out of range may be recovered: the interpreter's does not say which
+// index and which length.
+func (l *lowerer) checkedIndex(e *ast.IndexExpr, x string) string {
+	i := l.intIndex(e.Index)
+	if !l.precise || !repeatable(e.X) {
+		return i
+	}
+	if _, ok := l.typeOf(e.X).Underlying().(*types.Array); ok && l.info.Types[e.Index].Value != nil {
+		return i
+	}
+	check := l.helper("index", "(i, n int) int {\nif i < 0 || i >= n { "+runtimeName+".BadIndex(i, n) }\nreturn i\n}")
+	return fmt.Sprintf("%s(%s, len(%s))", check, i, x)
+}
+
+// repeatable reports whether an expression can be evaluated twice: it calls nothing.
+func repeatable(e ast.Expr) bool {
+	ok := true
+	ast.Inspect(e, func(n ast.Node) bool {
+		switch n := n.(type) {
+		case *ast.CallExpr, *ast.FuncLit, *ast.CompositeLit:
+			ok = false
+		case *ast.UnaryExpr:
+			ok = ok && n.Op.String() != "<-"
+		}
+		return ok
+	})
+	return ok
+}
+
+// intIndex lowers an index of a slice, array or string.
+func (l *lowerer) intIndex(e ast.Expr) string {
+	if v := l.info.Types[e].Value; v != nil {
+		return l.constant(v, types.Typ[types.Int])
+	}
+	b, ok := l.typeOf(e).Underlying().(*types.Basic)
+	switch {
+	case ok && b.Kind() == types.Int:
+		return l.expr(e)
+	case ok && b.Info()&types.IsUnsigned != 0 && l.precise:
+		return l.helper("unsigned", "(n uint64) int {\nif n > 9223372036854775807 { return 9223372036854775807 }\nreturn int(n)\n}") + "(uint64(" + l.expr(e) + "))"
+	}
+	return "int(" + l.expr(e) + ")"
+}
+
+// slice lowers x[i:j:k].
+func (l *lowerer) slice(e *ast.SliceExpr) string {
+	x := l.open(e.X)
+	switch l.typeOf(e.X).Underlying().(type) {
+	case *types.Pointer:
+		x = "(*" + x + ")"
+	case *types.Array:
+		if x = l.lvalue(e.X); strings.HasPrefix(x, "*") {
+			x = "(" + x + ")"
+		}
+	}
+	parts := []string{"", "", ""}
+	for i, index := range []ast.Expr{e.Low, e.High, e.Max} {
+		if index != nil {
+			parts[i] = l.intIndex(index)
+		}
+	}
+	if l.precise && (e.Low != nil || e.High != nil) {
+		return l.checkedSlice(e, x, parts)
+	}
+	if !e.Slice3 {
+		parts = parts[:2]
+	}
+	return x + "[" + strings.Join(parts, ":") + "]"
+}
+
+// checkedSlice slices by a helper that checks the bounds; -1 stands for a bound that is not written.
+func (l *lowerer) checkedSlice(e *ast.SliceExpr, x string, parts []string) string {
+	t := l.typeOf(e)
+	typ, room := l.concrete(t), "cap"
+	if b, ok := t.Underlying().(*types.Basic); ok && b.Info()&types.IsString != 0 {
+		room = "len"
+	} else if _, ok := l.typeOf(e.X).Underlying().(*types.Slice); !ok {
+		x += "[:]"
+	}
+	for i := range parts {
+		if parts[i] == "" {
+			parts[i] = "-1 << 63"
+		}
+	}
+	if room == "len" || !e.Slice3 {
+		f := l.helper("slice", fmt.Sprintf("(x %s, i, j int) %s {\ni, j = %s.Bounds(i, j, len(x), %s(x), %q)\nreturn x[i:j]\n}", typ, typ, runtimeName, room, room))
+		return fmt.Sprintf("%s(%s, %s, %s)", f, x, parts[0], parts[1])
+	}
+	f := l.helper("slice3", fmt.Sprintf("(x %s, i, j, k int) %s {\ni = %s.Bounds3(i, j, k, cap(x))\nreturn x[i:j:k]\n}", typ, typ, runtimeName))
+	return fmt.Sprintf("%s(%s, %s, %s, %s)", f, x, parts[0], parts[1], parts[2])
+}
