@@ -151,3 +151,23 @@ func TestRow(t *testing.T) {
 		t.Errorf("two numbers need no HTML, got %q", got)
 	}
 }
+
+// charted is a picture that can also give its data as a table, as figures do.
+type charted struct{ figure }
+
+func (charted) Table() (caption string, header, units []string, rows [][]string) {
+	return "data", []string{"x"}, nil, [][]string{{"1"}}
+}
+
+// TestPictureBeforeTable holds that the data of a picture do not take its place: front ends prefer HTML to pictures.
+func TestPictureBeforeTable(t *testing.T) {
+	b := Of(charted{figure{"a line"}})
+	for _, kind := range []string{TypeHTML, TypeMarkdown} {
+		if b.Data[kind] != nil {
+			t.Errorf("the picture comes with %s: %v", kind, b.Data[kind])
+		}
+	}
+	if b.Data[TypeSVG] == nil {
+		t.Error("no picture")
+	}
+}

@@ -133,7 +133,9 @@ func (b Bundle) text(v any) {
 			case Texter:
 				text = t.Text()
 			case Tabler:
-				text = tableOf(t).Text()
+				if !isPicture(v) {
+					text = tableOf(t).Text()
+				}
 			}
 			return nil
 		})
@@ -153,9 +155,20 @@ func renderHTML(b Bundle, v any) error {
 	case HTMLer:
 		b.Data[TypeHTML] = h.HTML()
 	case Tabler:
-		b.Data[TypeHTML] = tableOf(h).HTML()
+		if !isPicture(v) {
+			b.Data[TypeHTML] = tableOf(h).HTML()
+		}
 	}
 	return nil
+}
+
+// isPicture tells values whose picture comes before the table of their data: front ends prefer HTML to any picture.
+func isPicture(v any) bool {
+	switch v.(type) {
+	case SVGer, PNGer:
+		return true
+	}
+	return false
 }
 
 func renderLaTeX(b Bundle, v any) error {
@@ -181,7 +194,9 @@ func renderMarkdown(b Bundle, v any) error {
 	case Markdowner:
 		b.Data[TypeMarkdown] = m.Markdown()
 	case Tabler:
-		b.Data[TypeMarkdown] = tableOf(m).Markdown()
+		if !isPicture(v) {
+			b.Data[TypeMarkdown] = tableOf(m).Markdown()
+		}
 	}
 	return nil
 }
