@@ -11,7 +11,7 @@ import (
 // taken.
 func (l *lowerer) analyse(body ast.Node) {
 	a := &analysis{l: l, homes: map[types.Object]home{}}
-	a.jumps = hasGoto(body)
+	a.jumps = len(gotoLabels(body)) > 0
 	a.walk(body, home{})
 	for o := range a.shared {
 		if a.homes[o].looped {
@@ -126,13 +126,14 @@ func (a *analysis) share(o types.Object) {
 	a.shared[o] = true
 }
 
-// hasGoto reports whether a function can jump back by other means than a loop.
-func hasGoto(n ast.Node) bool {
-	found := false
+// gotoLabels returns the labels that goto statements of a function jump to.
+func gotoLabels(n ast.Node) map[string]bool {
+	labels := map[string]bool{}
 	ast.Inspect(n, func(n ast.Node) bool {
-		b, ok := n.(*ast.BranchStmt)
-		found = found || ok && b.Tok == token.GOTO
-		return !found
+		if b, ok := n.(*ast.BranchStmt); ok && b.Tok == token.GOTO {
+			labels[b.Label.Name] = true
+		}
+		return true
 	})
-	return found
+	return labels
 }

@@ -25,11 +25,12 @@ type checked struct {
 
 // declaredFunc is a function or method of a cell. Its body is checked as that of a function without a name, whose first parameter is the receiver.
 type declaredFunc struct {
-	cell   int
-	decl   *ast.FuncDecl
-	object *types.Func // nil for func _
-	body   *types.Func // the function without a name
-	info   *types.Info
+	cell    int
+	decl    *ast.FuncDecl
+	object  *types.Func // nil for func _
+	body    *types.Func // the function without a name
+	info    *types.Info
+	lowered string // the interpreter's name, once it is lowered
 }
 
 // check is the work on one cell. The cell is checked in two packages of one path: the first has the declarations, without the bodies of functions, and

@@ -84,6 +84,7 @@ func (f *Front) Commit(p *Prepared, o Outcome) {
 	}
 	for _, d := range p.functions {
 		f.session.functions[d.object] = d
+		f.session.slots[d.object] = d.lowered
 	}
 	maps.Copy(f.session.registered, p.registered)
 }

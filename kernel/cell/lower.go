@@ -21,7 +21,7 @@ type lowerer struct {
 	info      *types.Info
 	lines     []string
 	names     map[types.Object]string // the interpreter's names of what this program declares
-	heap      map[types.Object]bool   // variables that are lowered to pointers
+	heap      map[types.Object]bool   // variables that are lowered to pointers to structs of one field
 	imports   map[string]string       // interpreter's names by path
 	structs   map[string]TypeDecl
 	shapes    map[int]types.Type // types that the program's helpers need to know
@@ -45,13 +45,14 @@ type function struct {
 	mark       string // the variable that holds the current place
 	marked     bool   // whether mark is used
 	results    []result
-	named      bool         // whether the results have names in the lowered source
-	guard      string       // the variable that runs deferred calls, if there are any
-	pending    string       // the variable that tells whether it was called by a defer, if it calls recover
-	deferredBy string       // for a function literal in a defer statement, the guard
-	ranges     []*funcRange // loops over functions that the current statement is in, innermost last
-	counted    bool         // whether it counts the depth of calls
-	inGuard    bool         // whether the current statement is inside the function that the guard runs
+	named      bool            // whether the results have names in the lowered source
+	guard      string          // the variable that runs deferred calls, if there are any
+	pending    string          // the variable that tells whether it was called by a defer, if it calls recover
+	deferredBy string          // for a function literal in a defer statement, the guard
+	ranges     []*funcRange    // loops over functions that the current statement is in, innermost last
+	counted    bool            // whether it counts the depth of calls
+	gotos      map[string]bool // labels that a goto jumps to
+	inGuard    bool            // whether the current statement is inside the function that the guard runs
 }
 
 // result is a result of a function.
@@ -105,7 +106,8 @@ func (c *checked) recovers() bool {
 func (l *lowerer) declare(c *checked, p *Prepared) {
 	for _, d := range c.functions {
 		if d.object != nil {
-			l.names[d.object] = l.fresh(d.object.Name())
+			d.lowered = l.fresh(d.object.Name())
+			l.names[d.object] = d.lowered
 		}
 	}
 	for _, name := range sortedKeys(c.names) {
@@ -252,10 +254,14 @@ func (l *lowerer) name(o types.Object) string {
 // variable returns the text that stands for a variable's value, and for the variable in an assignment.
 func (l *lowerer) variable(o types.Object) string {
 	if l.heap[o] {
-		return "*" + l.name(o)
+		return l.name(o) + ".V"
 	}
 	return l.name(o)
 }
+
+// cell returns the lowered type of a struct with a field V of the given type. A variable that is lowered to a pointer points to one: the interpreter is
+// better at fields than at dereferencing.
+func (l *lowerer) cellOf(typ string) string { return l.namedStruct("struct{V " + typ + "}") }
 
 // refuse records that a construct cannot be run, and what to write instead.
 func (l *lowerer) refuse(n ast.Node, format string, args ...any) string {

@@ -4,6 +4,7 @@ import (
 	"go/ast"
 	"go/token"
 	"go/types"
+	"regexp"
 	"strings"
 )
 
@@ -58,8 +59,19 @@ func (l *lowerer) assignOne(left, right ast.Expr) {
 		l.declareLocal(o, l.value(right, o.Type()))
 	default:
 		target := l.lvalue(left)
-		l.emit("%s = %s", target, l.value(right, l.typeOf(left)))
+		l.store(target, l.value(right, l.typeOf(left)), l.typ(l.typeOf(left)))
 	}
+}
+
+var structLiteral = regexp.MustCompile(`^(S\d+|p_[\pL\pN_]+\.[\pL\pN_]+)\{`)
+
+// store assigns a value to an lvalue. A struct literal takes a way round: the interpreter would make a new variable of it, and those who have the address of
+// the old one would not see the value.
+func (l *lowerer) store(target, value, typ string) {
+	if structLiteral.MatchString(value) {
+		value = l.hold(value, typ)
+	}
+	l.emit("%s = %s", target, value)
 }
 
 // assignAll lowers an assignment of several values: all are evaluated, and what the left sides depend on, before any is assigned.
@@ -104,8 +116,8 @@ func (l *lowerer) target(e ast.Expr) func(value string) {
 	if isBlank(e) {
 		return func(string) {}
 	}
-	fixed := l.fixed(e)
-	return func(value string) { l.emit("%s = %s", fixed, value) }
+	fixed, typ := l.fixed(e), l.typ(l.typeOf(e))
+	return func(value string) { l.store(fixed, value, typ) }
 }
 
 // fixed lowers an lvalue whose operands are evaluated now, into variables.

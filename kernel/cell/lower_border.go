@@ -77,6 +77,6 @@ func (l *lowerer) errorsAs(e *ast.CallExpr) (string, bool) {
 	t := p.Elem()
 	target := l.keep(l.open(e.Args[1]), l.concrete(l.typeOf(e.Args[1])))
 	set := l.fresh("set")
-	l.emit("%s := func(x %s) { **%s = %s }", set, emptyInterface, strings.Trim(target, "(*)"), l.asserted("x", t))
+	l.emit("%s := func(x %s) { *%s = %s }", set, emptyInterface, target, l.asserted("x", t))
 	return fmt.Sprintf("%s.ErrorsAs(%s, %d, %s)", runtimeName, l.value(e.Args[0], errorType), l.shape(t), set), true
 }

@@ -60,13 +60,20 @@ func (l *lowerer) callee(e *ast.CallExpr) *callee {
 			return c
 		}
 	}
-	if name := l.directName(fun); name != "" {
-		return &callee{sig: sig, build: func(_ string, args []string) string { return name + "(" + strings.Join(args, ", ") + ")" }}
+	if lit, ok := fun.(*ast.FuncLit); ok {
+		name := l.fresh("function") // the interpreter cannot call a literal in a condition
+		text := l.literalIn(lit, "")
+		l.emit("%s := %s", name, text)
+		return &callee{sig: sig, receiver: name, recvType: l.concrete(sig), build: callText}
 	}
-	return &callee{sig: sig, receiver: l.open(e.Fun), recvType: l.concrete(l.typeOf(e.Fun)), build: func(f string, args []string) string {
-		return f + "(" + strings.Join(args, ", ") + ")"
-	}}
+	if name := l.directName(fun); name != "" {
+		return &callee{sig: sig, build: func(_ string, args []string) string { return callText(name, args) }}
+	}
+	return &callee{sig: sig, receiver: operand(l.open(e.Fun)), recvType: l.concrete(l.typeOf(e.Fun)), build: callText}
 }
+
+// callText writes a call.
+func callText(f string, args []string) string { return f + "(" + strings.Join(args, ", ") + ")" }
 
 // directName returns the interpreter's name of the function that an expression names, or nothing.
 func (l *lowerer) directName(fun ast.Expr) string {
@@ -164,7 +171,7 @@ func (l *lowerer) conversion(e *ast.CallExpr, to types.Type) string {
 	from, tv := l.typeOf(x), l.info.Types[x]
 	switch {
 	case tv.IsNil():
-		return l.hide("("+l.concrete(to)+")(nil)", to)
+		return l.hide(l.typedNil(l.concrete(to)), to)
 	case types.IsInterface(to):
 		return l.value(x, to)
 	case tv.Value != nil && sameClass(from, to):
@@ -175,7 +182,18 @@ func (l *lowerer) conversion(e *ast.CallExpr, to types.Type) string {
 	if l.concrete(from) == l.concrete(to) {
 		return l.convert(text, from, to)
 	}
-	return l.hide("("+l.concrete(to)+")("+l.openText(text, from)+")", to)
+	return l.hide(l.convertText(l.openText(text, from), l.concrete(from), l.concrete(to)), to)
+}
+
+// typedNil is a nil of a lowered type.
+func (l *lowerer) typedNil(typ string) string { return l.helper("nil", "() "+typ+" { return nil }") + "()" }
+
+// convertText converts s. A type that would need brackets is left to a function: they confuse the interpreter.
+func (l *lowerer) convertText(s, from, to string) string {
+	if strings.HasPrefix(to, "[") || strings.HasPrefix(to, "map[") || !strings.ContainsAny(to, " *(<") {
+		return to + "(" + s + ")"
+	}
+	return l.helper("convert", "(x "+from+") "+to+" { return x }") + "(" + s + ")"
 }
 
 // sameClass reports whether both types are numeric, or both strings, or both booleans, so that a constant of one is a constant of the other.
@@ -261,7 +279,7 @@ func (l *lowerer) appendCall(e *ast.CallExpr) string {
 // appended lowers the last argument of append(s, x...).
 func (l *lowerer) appended(a ast.Expr, t types.Type) string {
 	if l.info.Types[a].IsNil() {
-		return "(" + l.concrete(t) + ")(nil)..."
+		return l.typedNil(l.concrete(t)) + "..."
 	}
 	if b, ok := l.typeOf(a).Underlying().(*types.Basic); ok && b.Info()&types.IsString != 0 {
 		return "[]uint8(" + l.value(a, types.Typ[types.String]) + ")..."

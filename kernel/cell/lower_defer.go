@@ -98,9 +98,8 @@ func (l *lowerer) keep(s, typ string) string {
 		return s
 	}
 	name := l.fresh("kept")
-	l.emit("%s := new(%s)", name, typ)
-	l.emit("*%s = %s", name, s)
-	return "(*" + name + ")"
+	l.emit("%s := &%s{V: %s}", name, l.cellOf(typ), s)
+	return name + ".V"
 }
 
 var literalText = regexp.MustCompile(`^(\d+|nil|true|false)$`)

@@ -5,7 +5,6 @@ import (
 	"go/ast"
 	"go/token"
 	"go/types"
-	"regexp"
 	"strings"
 )
 
@@ -25,7 +24,7 @@ func (l *lowerer) expr(e ast.Expr) string {
 	case *ast.UnaryExpr:
 		return l.unary(e)
 	case *ast.StarExpr:
-		return "(" + l.lvalue(e) + ")"
+		return l.lvalue(e)
 	case *ast.SelectorExpr:
 		return l.selector(e)
 	case *ast.IndexExpr:
@@ -54,6 +53,14 @@ func (l *lowerer) hide(s string, t types.Type) string {
 	return s
 }
 
+// operand puts brackets around what is followed by a selector, an index or a call.
+func operand(s string) string {
+	if strings.HasPrefix(s, "*") || strings.HasPrefix(s, "&") {
+		return "(" + s + ")"
+	}
+	return s
+}
+
 // open lowers an expression to one of its concrete lowered type, which for a recursive type may be hidden.
 func (l *lowerer) open(e ast.Expr) string { return l.openText(l.expr(e), l.typeOf(e)) }
 
@@ -62,6 +69,7 @@ func (l *lowerer) openText(s string, t types.Type) string {
 		return s
 	}
 	concrete := l.concrete(t)
+	s = operand(s)
 	switch t.Underlying().(type) {
 	case *types.Pointer, *types.Signature: // a nil fails here just as well
 		return s + ".(" + concrete + ")"
@@ -77,10 +85,7 @@ func (l *lowerer) ident(e *ast.Ident) string {
 		if !fromCell(o) {
 			return l.compiled(e, o)
 		}
-		if l.heap[o] {
-			return "(*" + l.name(o) + ")"
-		}
-		return l.name(o)
+		return l.variable(o)
 	case *types.Func:
 		return l.functionValue(e)
 	}
@@ -240,20 +245,17 @@ func (l *lowerer) path(s *types.Selection) ([]int, types.Object) {
 	return path, o
 }
 
-var derefed = regexp.MustCompile(`^\(\*([\pL\pN_]+)\)$`)
-
 // fields follows a path of field indices from x of type t, and returns the last field with its type.
 func (l *lowerer) fields(x string, t types.Type, path []int) (string, types.Type) {
 	for _, i := range path {
 		t = l.subst(t)
 		if p, ok := t.Underlying().(*types.Pointer); ok {
 			x, t = l.openText(x, t), p.Elem()
+		} else {
+			x = strings.TrimPrefix(x, "*") // the interpreter looks through the pointer by itself
 		}
 		s := t.Underlying().(*types.Struct)
-		if m := derefed.FindStringSubmatch(x); m != nil {
-			x = m[1]
-		}
-		x, t = x+"."+l.nameOfField(t, s, i), l.subst(s.Field(i).Type())
+		x, t = operand(x)+"."+l.nameOfField(t, s, i), l.subst(s.Field(i).Type())
 	}
 	return x, t
 }

@@ -48,6 +48,7 @@ func displayName(f *types.Func) string {
 // enter notes what the current function is like.
 func (l *lowerer) enter(t *ast.FuncType, sig *types.Signature, body *ast.BlockStmt) {
 	deferring, recovering := defers(body)
+	l.fn.gotos = gotoLabels(body)
 	names := fieldNames(t.Results)
 	for i := range sig.Results().Len() {
 		r := result{t: l.objectType(sig.Results().At(i))}
@@ -212,9 +213,7 @@ func (l *lowerer) returnStmt(s *ast.ReturnStmt) {
 	values := l.returned(s)
 	switch {
 	case l.fn.inGuard:
-		if len(values) > 0 {
-			l.emit("%s = %s", l.resultNames(), strings.Join(values, ", "))
-		}
+		l.setResults(values)
 		l.emit("return")
 	case l.fn.counted && len(values) > 0:
 		names := l.temporaries(values)
@@ -226,6 +225,23 @@ func (l *lowerer) returnStmt(s *ast.ReturnStmt) {
 			values = []string{l.resultNames()}
 		}
 		l.emit("return %s", strings.Join(values, ", "))
+	}
+}
+
+// setResults assigns to the named results of a function whose body is inside a guard.
+func (l *lowerer) setResults(values []string) {
+	switch {
+	case len(values) == 1 && len(l.fn.results) == 1:
+		l.store(l.fn.results[0].name, values[0], l.typ(l.fn.results[0].t))
+	case len(values) == 1:
+		l.emit("%s = %s", l.resultNames(), values[0])
+	default:
+		for i := range values {
+			values[i] = l.hold(values[i], l.typ(l.fn.results[i].t))
+		}
+		for i := range values {
+			l.emit("%s = %s", l.fn.results[i].name, values[i])
+		}
 	}
 }
 

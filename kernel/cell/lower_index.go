@@ -12,7 +12,7 @@ func (l *lowerer) index(e *ast.IndexExpr) string {
 	if tv := l.info.Types[e.Index]; tv.IsType() {
 		return l.functionValue(e.X)
 	}
-	x := l.open(e.X)
+	x := operand(l.open(e.X))
 	switch u := l.typeOf(e.X).Underlying().(type) {
 	case *types.Map:
 		return x + "[" + l.value(e.Index, u.Key()) + "]"
@@ -68,7 +68,7 @@ func (l *lowerer) intIndex(e ast.Expr) string {
 
 // slice lowers x[i:j:k].
 func (l *lowerer) slice(e *ast.SliceExpr) string {
-	x := l.open(e.X)
+	x := operand(l.open(e.X))
 	switch l.typeOf(e.X).Underlying().(type) {
 	case *types.Pointer:
 		x = "(*" + x + ")"

@@ -86,8 +86,7 @@ func (l *lowerer) generalLoop(s *ast.ForStmt, label, cond string, shared []types
 	l.emit("if %s { %s = false } else {", first, first)
 	for _, o := range shared {
 		next := l.fresh("next")
-		l.emit("%s := new(%s)", next, l.typ(l.objectType(o)))
-		l.emit("*%s = *%s", next, current[o])
+		l.emit("%s := &%s{V: %s.V}", next, l.cellOf(l.typ(l.objectType(o))), current[o])
 		l.emit("%s = %s", current[o], next)
 	}
 	if s.Post != nil {

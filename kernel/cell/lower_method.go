@@ -49,13 +49,11 @@ func (l *lowerer) compiledMethod(x string, t types.Type, m *types.Func) *callee 
 	typ := l.typ(t)
 	_, have := t.Underlying().(*types.Pointer)
 	_, want := m.Signature().Recv().Type().Underlying().(*types.Pointer)
-	if d := derefed.FindStringSubmatch(x); d != nil && !types.IsInterface(t) {
-		x, typ = d[1], "*"+typ
-	} else if want && !have {
+	if want && !have {
 		x, typ = "("+addressOf(x)+")", "*"+typ
 	}
 	return &callee{receiver: x, recvType: typ, build: func(x string, args []string) string {
-		return x + "." + m.Name() + "(" + strings.Join(args, ", ") + ")"
+		return operand(x) + "." + m.Name() + "(" + strings.Join(args, ", ") + ")"
 	}}
 }
 
@@ -66,12 +64,9 @@ func (l *lowerer) asReceiver(x string, t types.Type, m *types.Func) (string, str
 	switch {
 	case want && !have:
 		pointer := types.NewPointer(t)
-		if d := derefed.FindStringSubmatch(x); d != nil {
-			return d[1], l.typ(pointer)
-		}
 		return l.hide(addressOf(x), pointer), l.typ(pointer)
 	case !want && have:
-		return "(*" + l.openText(x, t) + ")", l.typ(p.Elem())
+		return "*" + l.openText(x, t), l.typ(p.Elem())
 	}
 	return x, l.typ(t)
 }

@@ -70,7 +70,9 @@ func (l *lowerer) control(s ast.Stmt, label string) {
 
 // labeled lowers a label: once in front of the statement, for goto, and once at the loop or switch that it is lowered to, for break and continue.
 func (l *lowerer) labeled(s *ast.LabeledStmt) {
-	l.emit("%s_goto:", s.Label.Name)
+	if l.fn.gotos[s.Label.Name] {
+		l.emit("%s_goto:", s.Label.Name)
+	}
 	switch s.Stmt.(type) {
 	case *ast.ForStmt, *ast.RangeStmt, *ast.SwitchStmt, *ast.TypeSwitchStmt, *ast.SelectStmt:
 		l.at = l.place(s.Stmt.Pos())
@@ -174,7 +176,7 @@ func (l *lowerer) switchTag(s *ast.SwitchStmt) *tag {
 func (l *lowerer) caseTest(g *tag, e ast.Expr) string {
 	switch {
 	case g == nil:
-		return "(" + l.expr(e) + ")"
+		return l.expr(e)
 	case l.info.Types[e].IsNil():
 		return "(" + g.name + " == nil)"
 	}
@@ -245,10 +247,9 @@ func (l *lowerer) declareLocal(o types.Object, value string) {
 	case o.Name() == "_":
 		l.emit("_ = %s", value)
 	case l.isGlobal(o):
-		l.emit("%s = %s", l.name(o), value)
+		l.store(l.name(o), value, t)
 	case l.heap[o]:
-		l.emit("%s := new(%s)", l.local(o), t)
-		l.emit("*%s = %s", l.local(o), value)
+		l.emit("%s := &%s{V: %s}", l.local(o), l.cellOf(t), value)
 	default:
 		l.emit("var %s %s = %s", l.local(o), t, value)
 	}

@@ -131,7 +131,11 @@ func (l *lowerer) structType(t *types.Struct) string {
 	for i := range t.NumFields() {
 		fields = append(fields, fieldName(t, i)+" "+l.typ(t.Field(i).Type()))
 	}
-	source := "struct{" + strings.Join(fields, "; ") + "}"
+	return l.namedStruct("struct{" + strings.Join(fields, "; ") + "}")
+}
+
+// namedStruct returns the name of a lowered struct type.
+func (l *lowerer) namedStruct(source string) string {
 	name, ok := l.front.session.structs[source]
 	if !ok {
 		name = fmt.Sprintf("S%d", len(l.front.session.structs))

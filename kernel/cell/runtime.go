@@ -1,6 +1,8 @@
 package cell
 
 import (
+	"os"
+	"runtime/debug"
 	"fmt"
 	"io"
 	"math"
@@ -171,6 +173,7 @@ func (e runtimeError) RuntimeError() {}
 
 // translate turns what the interpreter panics with into what compiled Go would have.
 func translate(v any) any {
+	if os.Getenv("RAW") != "" { fmt.Fprintln(os.Stderr, "RAW", v, string(debug.Stack())) }
 	text := fmt.Sprint(v)
 	switch {
 	case strings.HasPrefix(text, "reflect: ") && strings.HasSuffix(text, "index out of range"):
