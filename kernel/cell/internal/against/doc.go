@@ -3,8 +3,6 @@
 //   - TestCorpus runs the programs of testdata/corpus as cells, put together in several ways, and compiled: both must print the same and end the same.
 //   - TestRandom does so with programs that progen writes. Flags set how many, and the first seed: go test -run Random -programs 2000 -first 1
 //   - TestDistribution runs the programs of the Go distribution's test folder, which check themselves.
-//   - TestSessions plays the scripts of testdata/sessions: several cells, each with what it prints, shows or fails with.
-//   - TestInterrupt stops cells that are stuck in many ways, and asks for what was made before.
 //
 // Cells run in a child process, the test binary itself, so that one that crashes or hangs costs a verdict and not the run. A program passes, is refused
 // before anything of it ran, or is wrong; a panic, a crash or a hang where compiled Go ends is wrong too. What is not right today stands in
