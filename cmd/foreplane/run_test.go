@@ -21,7 +21,7 @@ const canardTrim = "../../notebooks/canard-trim.ipynb"
 func TestMain(m *testing.M) {
 	if len(os.Args) > 1 && os.Args[1] == "worker" {
 		cmd := workerCommand()
-		cmd.SetArgs(nil)
+		cmd.SetArgs([]string{})
 		os.Exit(exitCode(cmd.Execute()))
 	}
 	os.Exit(m.Run())

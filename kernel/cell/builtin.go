@@ -7,7 +7,7 @@ import (
 	"go/types"
 )
 
-// builtinPath is the package path of must, show and ask.
+// builtinPath is the package path of what follows.
 const builtinPath = "foreplane"
 
 // builtinSource declares what every cell may call without import; the lowering knows them by name.
@@ -18,6 +18,12 @@ func must[T any](value T, err error) T { return value }
 
 // show displays values at once.
 func show(values ...any) {}
+
+// showAs displays a value under a name; the next value under that name takes its place, wherever it is shown.
+func showAs(name string, value any) {}
+
+// clearOutput empties the output of the cell: at once, or, if wait is true, when the next output comes.
+func clearOutput(wait bool) {}
 
 // ask asks the user and returns the answer.
 func ask(prompt string) string { return "" }

@@ -55,7 +55,10 @@ func (e *Engine) Close() error { return e.runner.Close() }
 // completeness judges a cell by its brackets and its syntax: one that ends inside brackets, or with an operator, goes on.
 func completeness(code string) kernel.Completeness {
 	open := 0
-	tokens := scan(code)
+	tokens, unfinished := scanOpen(code)
+	if unfinished {
+		return kernel.Completeness{Status: "incomplete"}
+	}
 	for _, t := range tokens {
 		switch t.token {
 		case token.LPAREN, token.LBRACE, token.LBRACK:
@@ -65,9 +68,6 @@ func completeness(code string) kernel.Completeness {
 				return kernel.Completeness{Status: "invalid"}
 			}
 		case token.ILLEGAL:
-			if strings.Count(code, "`")%2 == 1 {
-				return kernel.Completeness{Status: "incomplete"}
-			}
 			return kernel.Completeness{Status: "invalid"}
 		}
 	}

@@ -46,7 +46,7 @@ var preludePaths = []string{
 	"fmt", "math", "strings", "sort", "strconv", "errors", "time", "os",
 	"gonum.org/v1/gonum/mat", "gonum.org/v1/gonum/floats", "gonum.org/v1/gonum/stat", "gonum.org/v1/gonum/optimize",
 	"gonum.org/v1/gonum/integrate", "gonum.org/v1/gonum/integrate/quad", "gonum.org/v1/gonum/interp",
-	"gonum.org/v1/plot", "gonum.org/v1/plot/plotter", "gonum.org/v1/plot/vg",
+	"gonum.org/v1/plot", "gonum.org/v1/plot/plotter", "gonum.org/v1/plot/vg", "foreplane/kernel/display",
 }
 
 const (

@@ -186,7 +186,9 @@ func (l *lowerer) conversion(e *ast.CallExpr, to types.Type) string {
 }
 
 // typedNil is a nil of a lowered type.
-func (l *lowerer) typedNil(typ string) string { return l.helper("nil", "() "+typ+" { return nil }") + "()" }
+func (l *lowerer) typedNil(typ string) string {
+	return l.helper("nil", "() "+typ+" { return nil }") + "()"
+}
 
 // convertText converts s. A type that would need brackets is left to a function: they confuse the interpreter.
 func (l *lowerer) convertText(s, from, to string) string {

@@ -10,9 +10,18 @@ import (
 
 // constant returns the literal of a constant value of type t.
 func (l *lowerer) constant(v constant.Value, t types.Type) string {
+	text := l.bare(v, t)
+	if _, named := types.Unalias(t).(*types.Named); named && !types.IsInterface(t) && !l.celled(t) {
+		return l.typ(t) + "(" + text + ")" // as an interface value it has the methods of its type, such as time.Duration's
+	}
+	return text
+}
+
+// bare returns the literal of a constant without the name of its type.
+func (l *lowerer) bare(v constant.Value, t types.Type) string {
 	b, ok := t.Underlying().(*types.Basic)
 	if !ok { // an interface
-		return l.constant(v, defaultOf(v))
+		return l.bare(v, defaultOf(v))
 	}
 	b = types.Default(b).(*types.Basic)
 	switch info := b.Info(); {

@@ -106,7 +106,7 @@ func (l *lowerer) binary(e *ast.BinaryExpr) string {
 		return l.shift(e.X, e.Op, e.Y, l.typeOf(e))
 	}
 	if e.Op == token.LAND || e.Op == token.LOR {
-		return fmt.Sprintf("(%s %s %s)", l.expr(e.X), e.Op, l.expr(e.Y))
+		return fmt.Sprintf("(%s %s %s)", firstCondition(l.expr(e.X)), e.Op, l.expr(e.Y))
 	}
 	t := l.operandType(e)
 	x, y := l.info.Types[e.X], l.info.Types[e.Y]
@@ -114,6 +114,15 @@ func (l *lowerer) binary(e *ast.BinaryExpr) string {
 		return l.compareNil(e, x.IsNil())
 	}
 	return fmt.Sprintf("(%s %s %s)", l.value(e.X, t), e.Op, l.value(e.Y, t))
+}
+
+// firstCondition lowers the left operand of && and ||. The interpreter takes the node that is evaluated first for a condition, which goes wrong if it is
+// an element of a literal; so something else is evaluated first.
+func firstCondition(text string) string {
+	if strings.Contains(text, "{") {
+		return "((" + progressName + " >= 0) && " + text + ")"
+	}
+	return text
 }
 
 // operandType is the type in which an operation is made: of the interface, if the other operand is not one, and else of the operand that has a type.

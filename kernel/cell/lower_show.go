@@ -48,7 +48,7 @@ func shown(t types.Type) Shown {
 	return Shown{Type: types.TypeString(t, localName), Error: ok && types.Implements(i, errorType.Underlying().(*types.Interface))}
 }
 
-// ownName returns the name of the function of every cell's own that an expression names: must, show or ask.
+// ownName returns the name of the function of every cell's own (builtin.go) that an expression names.
 func (l *lowerer) ownName(fun ast.Expr) string {
 	if i, ok := ast.Unparen(fun).(*ast.IndexExpr); ok {
 		fun = i.X
@@ -66,7 +66,7 @@ func (l *lowerer) ownName(fun ast.Expr) string {
 // own lowers a call of one of them.
 func (l *lowerer) own(e *ast.CallExpr, name string) string {
 	c := &callee{sig: l.typeOf(e.Fun).(*types.Signature)}
-	f := map[string]string{"show": runtimeName + ".Show", "ask": runtimeName + ".Ask"}[name]
+	f := runtimeName + "." + strings.ToUpper(name[:1]) + name[1:]
 	if name == "must" {
 		t := l.typ(c.sig.Results().At(0).Type())
 		f = l.helper("must", "(value "+t+", err error) "+t+" {\nif err != nil { "+runtimeName+".Fail(err) }\nreturn value\n}")

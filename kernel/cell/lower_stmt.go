@@ -147,6 +147,9 @@ func (l *lowerer) switchStmt(s *ast.SwitchStmt, label string) {
 		if c.List == nil {
 			l.emit("default:")
 		} else {
+			if len(tests) > 1 {
+				tests[0] = firstCondition(tests[0])
+			}
 			l.emit("case %s:", strings.Join(tests, " || "))
 		}
 		l.block(c.Body)

@@ -24,6 +24,7 @@ type Machine struct {
 	trace    *tracer
 	pending  pending
 	live     sync.WaitGroup // goroutines that cells have started
+	displays sync.Map       // names under which something was displayed
 	stdin    *bufio.Reader
 	known    map[string]bool     // packages and types that the interpreter has been told
 	programs map[string]*Program // by the names of their functions

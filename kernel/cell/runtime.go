@@ -1,12 +1,12 @@
 package cell
 
 import (
-	"os"
-	"runtime/debug"
 	"fmt"
 	"io"
 	"math"
+	"os"
 	"reflect"
+	"runtime/debug"
 	"strings"
 
 	"foreplane/kernel/display"
@@ -19,6 +19,8 @@ func (m *Machine) helpers() map[string]reflect.Value {
 		"Deep":          m.deep,
 		"Result":        func(values ...any) { m.run.values = values },
 		"Show":          m.show,
+		"ShowAs":        m.showAs,
+		"ClearOutput":   func(wait bool) { m.run.out.Clear(wait) },
 		"Ask":           m.ask,
 		"Stdin":         func() io.Reader { return m.stdin },
 		"Fail":          func(err error) { panic(failed{err}) },
@@ -120,6 +122,16 @@ func (m *Machine) show(values ...any) {
 	m.run.out.Show(display.Row(values...), "")
 }
 
+// showAs displays a value under a name, or in place of what was displayed under it before.
+func (m *Machine) showAs(name string, value any) {
+	b := display.Of(value)
+	if _, shown := m.displays.LoadOrStore(name, true); shown {
+		m.run.out.Update(b, name)
+		return
+	}
+	m.run.out.Show(b, name)
+}
+
 // ask asks the user.
 func (m *Machine) ask(prompt string) string {
 	answer, err := m.run.out.Input(m.run.ctx, prompt, false)
@@ -173,7 +185,9 @@ func (e runtimeError) RuntimeError() {}
 
 // translate turns what the interpreter panics with into what compiled Go would have.
 func translate(v any) any {
-	if os.Getenv("RAW") != "" { fmt.Fprintln(os.Stderr, "RAW", v, string(debug.Stack())) }
+	if os.Getenv("RAW") != "" {
+		fmt.Fprintln(os.Stderr, "RAW", v, string(debug.Stack()))
+	}
 	text := fmt.Sprint(v)
 	switch {
 	case strings.HasPrefix(text, "reflect: ") && strings.HasSuffix(text, "index out of range"):

@@ -26,15 +26,23 @@ type lexeme struct {
 
 // scan returns the tokens of src; errors are left to the parser.
 func scan(src string) []lexeme {
+	tokens, _ := scanOpen(src)
+	return tokens
+}
+
+// scanOpen is scan that also reports whether the source ends inside a raw string or a comment.
+func scanOpen(src string) (tokens []lexeme, open bool) {
 	file := token.NewFileSet().AddFile("", -1, len(src))
 	var s scanner.Scanner
-	s.Init(file, []byte(src), func(token.Position, string) {}, 0)
+	s.Init(file, []byte(src), func(_ token.Position, problem string) {
+		open = open || problem == "raw string literal not terminated" || problem == "comment not terminated"
+	}, 0)
 	var out []lexeme
 	for {
 		pos, tok, lit := s.Scan()
 		out = append(out, lexeme{file.Offset(pos), tok, lit == "\n"})
 		if tok == token.EOF {
-			return out
+			return out, open
 		}
 	}
 }

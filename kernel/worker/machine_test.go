@@ -31,7 +31,6 @@ func engine(t *testing.T) kernel.Engine {
 // TestFaultsOfCells checks that nothing a cell does costs more than its worker, that the user is told what happened, and that the next cell runs.
 func TestFaultsOfCells(t *testing.T) {
 	for name, c := range map[string]struct{ code, want string }{
-		"exit":     {"os.Exit(3)", "os.Exit(3) was called"},
 		"stack":    {"func deep(n int) int { return deep(n+1) + 1 }\ndeep(0)", "stack overflow"},
 		"hog":      {"var all [][]byte\nfor {\n\tall = append(all, make([]byte, 1<<20))\n}", "out of memory"},
 		"one make": {"b := make([]byte, 10<<30)\nfor i := range b {\n\tb[i] = 1\n}", "the limit is 512 MiB"},
@@ -46,6 +45,17 @@ func TestFaultsOfCells(t *testing.T) {
 			mustEvaluate(t, e, 3, "6 * 7", "42")
 		})
 	}
+}
+
+// TestExit holds that os.Exit in a cell ends the cell and costs no variable.
+func TestExit(t *testing.T) {
+	e := engine(t)
+	mustEvaluate(t, e, 1, "kept := 6 * 7\nkept", "42")
+	r := e.Run(limited(t), kernel.Cell{Code: "os.Exit(3)", Number: 2}, new(kerneltest.Recorder))
+	if r.Err == nil || r.Err.Name != "Exit" || !strings.Contains(r.Err.Message, "code 3") {
+		t.Errorf("got %v, want Exit with code 3", r.Err)
+	}
+	mustEvaluate(t, e, 3, "kept", "42")
 }
 
 func mustEvaluate(t *testing.T, e kernel.Engine, number int, code, want string) {
