@@ -31,7 +31,9 @@ func engine(t *testing.T) kernel.Engine {
 // TestFaultsOfCells checks that nothing a cell does costs more than its worker, that the user is told what happened, and that the next cell runs.
 func TestFaultsOfCells(t *testing.T) {
 	for name, c := range map[string]struct{ code, want string }{
-		"stack":    {"func deep(n int) int { return deep(n+1) + 1 }\ndeep(0)", "stack overflow"},
+		"kill":     {"p, _ := os.FindProcess(os.Getpid())\np.Kill()\nselect {}", "killed from outside"},
+		"maps":     {"m := map[int]int{}\nfor range 4 {\n\tgo func() {\n\t\tfor {\n\t\t\tm[1]++\n\t\t}\n\t}()\n}\nselect {}", "concurrent map"},
+		"stack":    {"func deep(n int) int {\n\tdefer func() { n++ }()\n\treturn deep(n+1) + 1\n}\ndeep(0)", "stack overflow"},
 		"hog":      {"var all [][]byte\nfor {\n\tall = append(all, make([]byte, 1<<20))\n}", "out of memory"},
 		"one make": {"b := make([]byte, 10<<30)\nfor i := range b {\n\tb[i] = 1\n}", "the limit is 512 MiB"},
 	} {
