@@ -8,6 +8,8 @@
 //	flow, err := section.Panels(contour)
 //	p, err := flow.At(4 * unit.Degree)    // p.CL, p.CM, p.Cp
 //
+// Own or measured data are a [Polar], and polars at several Reynolds numbers a [Family], which interpolates; [ReadPolars] reads them.
+//
 // Lengths are in chords: x aft from the leading edge, z up; cl and cm refer to the chord, cm to the quarter chord, positive nose up. Flow is steady and
 // incompressible: below Mach 0.3 the error is within 5 % of cl (common practice); above, correct cl elsewhere.
 //
@@ -16,5 +18,6 @@
 // Far Forward, NACA Report 537, 1935. [TR824] I.H. Abbott, A.E. von Doenhoff & L.S. Stivers, Summary of Airfoil Data, NACA Report 824, 1945. [Glauert26]
 // H. Glauert, The Elements of Aerofoil and Airscrew Theory, Cambridge 1926. [Glauert27] H. Glauert, Theoretical Relationships for an Aerofoil with Hinged Flap,
 // ARC R&M 1095, 1927. [Hess] J.L. Hess & A.M.O. Smith, Calculation of Potential Flow about Arbitrary Bodies, Progress in Aeronautical Sciences 8, 1967.
-// [Moran] J. Moran, An Introduction to Theoretical and Computational Aerodynamics, Wiley 1984. Equations are recalled from these.
+// [Moran] J. Moran, An Introduction to Theoretical and Computational Aerodynamics, Wiley 1984. [Viterna] L.A. Viterna & R.D. Corrigan,
+// Fixed Pitch Rotor Performance of Large Horizontal Axis Wind Turbines, NASA CP-2230, 1981. Equations are recalled from these.
 package section
