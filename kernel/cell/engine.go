@@ -30,7 +30,7 @@ func (e *Engine) Run(ctx context.Context, cell kernel.Cell, out kernel.Output) k
 	}
 	outcome, err := e.runner.Run(ctx, p.Program, out)
 	if err != nil {
-		return kernel.Result{Err: &kernel.CellError{Name: "WorkerLost", Message: err.Error(), Traceback: []string{err.Error()}}}
+		return kernel.Result{Err: e.lose(err)}
 	}
 	e.front.Commit(p, outcome)
 	return kernel.Result{Value: outcome.Value, Err: outcome.Err}

@@ -41,10 +41,16 @@ func TestFaultsOfCells(t *testing.T) {
 			e := engine(t)
 			mustEvaluate(t, e, 1, "kept := 6 * 7\nkept", "42")
 			r := e.Run(limited(t), kernel.Cell{Code: c.code, Number: 2}, new(kerneltest.Recorder))
+			if r.Err != nil && !strings.HasSuffix(r.Err.Message, "; lost with it: kept") {
+				t.Errorf("%q does not say what is lost", r.Err.Message)
+			}
 			if r.Err == nil || r.Err.Name != "WorkerLost" || !strings.Contains(r.Err.Message, "cell 2") || !strings.Contains(r.Err.Message, c.want) {
 				t.Errorf("got %v, want WorkerLost with %q", r.Err, c.want)
 			}
-			mustEvaluate(t, e, 3, "6 * 7", "42")
+			if r := e.Run(limited(t), kernel.Cell{Code: "kept", Number: 3}, new(kerneltest.Recorder)); r.Err == nil || r.Err.Name != "Check" {
+				t.Errorf("a lost name is %v, %v", r.Value, r.Err)
+			}
+			mustEvaluate(t, e, 4, "6 * 7", "42")
 		})
 	}
 }
