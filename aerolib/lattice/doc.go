@@ -1,0 +1,25 @@
+// Package lattice computes the flow about lifting surfaces: a vortex lattice for any number of them.
+//
+// A [Surface] is a row of [Station] with [Control] parts; [New] makes a [Model] of several surfaces under [Settings]; [Model.Solve] answers for a [State] with
+// a [Result]: coefficients, loads of surfaces and strips, and the induced drag in the Trefftz plane.
+//
+//	wing := lattice.Trapezoid("wing", lattice.Point{}, 8, 1, 1, 0, 0, 0)
+//	m, err := lattice.New([]lattice.Surface{wing}, lattice.Settings{Reference: lattice.Reference{Area: 8, Chord: 1, Span: 8}})
+//	r, err := m.Solve(lattice.State{Alpha: 5 * unit.Degree}) // r.CL, r.CDi, r.SpanEfficiency
+//
+// # Method
+//
+// Horseshoe vortices lie at a quarter of each panel, with no flow through the panel at three quarters ([Weissinger], [Katz] ch. 12). The lattice lies along x;
+// twist, camber, zero-lift angle and deflections turn the normals only. Every component of the stream, every rate and every deflection is a right-hand side of
+// its own, so a geometry at one Mach number is factorised once for symmetric and once for antisymmetric flow, and states are superpositions. Forces follow
+// from the law of Kutta and Joukowski with the local velocity on bound vortices and on those along the chords; induced drag from the wakes of all surfaces far
+// behind ([Munk]). Compressibility follows Prandtl and Glauert: x is stretched by 1/√(1 − M²).
+//
+// # Limits
+//
+// Thin surfaces, attached flow, no bodies, wakes straight, Mach below about 0.7, angles below about 15°. The near-field drag of swept wings converges slowly:
+// use CDi. Section lift slopes are those of thin aerofoils, 2π.
+//
+// Sources: [Katz] J. Katz & A. Plotkin, Low-Speed Aerodynamics, 2nd ed., 2001. [Weissinger] J. Weissinger, The Lift Distribution of Swept-Back Wings, NACA
+// TM 1120, 1947. [Munk] M.M. Munk, The Minimum Induced Drag of Aerofoils, NACA Report 121, 1921. Chapters and sections are recalled.
+package lattice

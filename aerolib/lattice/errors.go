@@ -1,0 +1,56 @@
+package lattice
+
+import (
+	"fmt"
+
+	"foreplane/aerolib/unit"
+)
+
+// SpanError says that a surface, or a part of it between two stations, has no span.
+type SpanError struct {
+	Surface string
+	Length  unit.Length
+}
+
+func (e *SpanError) Error() string {
+	return fmt.Sprintf("lattice.New: the %s has two stations %s apart across the x axis; they must stand apart", e.Surface, unit.Format(e.Length, "m"))
+}
+
+// CrossingError says that two surfaces pass through each other. They may touch along an edge.
+type CrossingError struct {
+	Surface, Other string
+	At             Point
+}
+
+func (e *CrossingError) Error() string {
+	return fmt.Sprintf("lattice.New: the %s and the %s pass through each other at %s; let them touch along an edge", e.Surface, e.Other, e.At)
+}
+
+// CoincidentError says that two surfaces lie in the same place.
+type CoincidentError struct {
+	Surface, Other string
+	At             Point
+}
+
+func (e *CoincidentError) Error() string {
+	return fmt.Sprintf("lattice.New: the %s and the %s coincide at %s", e.Surface, e.Other, e.At)
+}
+
+// WakeError says that a trailing vortex of one surface passes over a control point of another, or so close to it that the answer would be an accident of
+// the mesh.
+type WakeError struct {
+	Surface, Wake string      // whose point, and whose wake
+	At            Point       // the point
+	Distance      unit.Length // from the trailing vortex
+	Least         unit.Length // that is accepted
+}
+
+func (e *WakeError) Error() string {
+	return fmt.Sprintf("lattice.New: the wake of the %s passes %s from the control point of the %s at %s, nearer than %s; move one of them, or set a core radius",
+		e.Wake, unit.Format(e.Distance, "mm"), e.Surface, e.At, unit.Format(e.Least, "mm"))
+}
+
+// String writes the coordinates.
+func (p Point) String() string {
+	return fmt.Sprintf("x %s, y %s, z %s", unit.Format(p.X, "m"), unit.Format(p.Y, "m"), unit.Format(p.Z, "m"))
+}
