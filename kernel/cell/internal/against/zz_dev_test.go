@@ -37,3 +37,24 @@ func TestOneDist(t *testing.T) {
 	fmt.Println("OUT", a.Stdout)
 	fmt.Println("ERROUT", a.Stderr)
 }
+
+func TestAllDist(t *testing.T) {
+	out := os.Getenv("FOREPLANE_ALL")
+	if out == "" {
+		return
+	}
+	tests, _ := findDistribution(t, filepath.Join(runtime.GOROOT(), "test"))
+	check := newChecker()
+	verdicts := make([]verdict, len(tests))
+	each(len(tests), func(h *host, i int) { verdicts[i] = tests[i].run(h, check) })
+	f, _ := os.Create(out)
+	n := map[string]int{}
+	for i, v := range verdicts {
+		n[v.kind]++
+		if v.kind != pass {
+			fmt.Fprintf(f, "%s\t%s\t%.150q\n", tests[i].name, v.kind, v.reason)
+		}
+	}
+	f.Close()
+	fmt.Println(n)
+}

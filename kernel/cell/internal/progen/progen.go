@@ -32,6 +32,9 @@ func New(seed uint64) Program {
 	return Program{Types: g.types, Funcs: g.funcs, Body: body}
 }
 
+// maxCalls is how many calls of its functions a program makes before they return at once.
+const maxCalls = 300
+
 // generator holds what has been declared so far.
 type generator struct {
 	*rand.Rand
@@ -131,7 +134,7 @@ func (g *generator) declareTypes() {
 	unit := g.global("Unit")
 	fmt.Fprintf(&text, "\ntype %s %s\n\nfunc (u %s) String() string { return fmt.Sprintf(\"<%%v>\", %s(u)) }\n", unit, kind, unit, kind)
 	fmt.Fprintf(&text, "\ntype Sizer%s interface{ Size() float64 }\n", g.tag)
-	fmt.Fprintf(&text, "\nvar %s = 3\n", g.seed())
+	fmt.Fprintf(&text, "\nvar %s = 3\n\nvar calls%s = 0\n", g.seed(), g.tag)
 	g.types = append(g.types, text.String())
 }
 
@@ -149,7 +152,8 @@ func (g *generator) declareFunc(i int) {
 		g.declare(p.name, p.typ)
 	}
 	header := fmt.Sprintf("func %s(%s) %s {", f.name, strings.Join(params, ", "), f.result)
-	tail := []string{}
+	// Functions call earlier ones in loops: without a limit for all calls together some programs would run for hours.
+	tail := []string{fmt.Sprintf("if calls%s++; calls%s > %d {\n\treturn *new(%s)\n}", g.tag, g.tag, maxCalls, f.result)}
 	if g.IntN(3) == 0 { // a named result that a deferred function still changes
 		header = fmt.Sprintf("func %s(%s) (result %s) {", f.name, strings.Join(params, ", "), f.result)
 		tail = append(tail, fmt.Sprintf("defer func(k int) { fmt.Println(%q, k, result) }(%s)", f.name, g.expr("int", 2)))

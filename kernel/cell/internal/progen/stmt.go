@@ -68,7 +68,7 @@ func (g *generator) printable() string {
 
 func (g *generator) define() []string {
 	typ := g.anyType()
-	value := g.expr(typ, 3)
+	value := g.stored(typ)
 	name := g.name("v")
 	g.declare(name, typ)
 	form := fmt.Sprintf("var %s %s = %s", name, typ, value)
@@ -99,13 +99,21 @@ func (g *generator) assign() string {
 		return name + g.pick("++", "--")
 	case typ == g.record.name || typ == "*"+g.record.name:
 		f := g.record.fields[g.IntN(len(g.record.fields))]
-		return fmt.Sprintf("%s.%s = %s", name, f.name, g.expr(f.typ, 2))
+		return fmt.Sprintf("%s.%s = %s", name, f.name, g.stored(f.typ))
 	case typ == "[3]int":
 		return fmt.Sprintf("%s[%s&1] += %s", name, g.expr("uint8", 1), g.expr("int", 2))
 	case len(names) > 1 && g.IntN(3) == 0:
 		return fmt.Sprintf("%s, %s = %s, %s", names[0], names[1], names[1], names[0])
 	}
-	return fmt.Sprintf("%s = %s", name, g.expr(typ, 3))
+	return fmt.Sprintf("%s = %s", name, g.stored(typ))
+}
+
+// stored is an expression for a variable. A text is cut: one that doubles in a loop would end the program, and the machine with it.
+func (g *generator) stored(typ string) string {
+	if typ == "string" {
+		return fmt.Sprintf("func(s string) string { return s[:min(len(s), 40)] }(%s)", g.expr(typ, 3))
+	}
+	return g.expr(typ, 3)
 }
 
 func (g *generator) loop() string {
