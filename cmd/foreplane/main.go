@@ -46,6 +46,9 @@ func failed(code int, err error) error {
 }
 
 func main() {
+	if isVetTool(os.Args[1:]) {
+		vetTool()
+	}
 	root := &cobra.Command{
 		Use:   "foreplane",
 		Short: "A notebook kernel for flight-mechanics calculations in Go",
@@ -54,7 +57,7 @@ func main() {
 		SilenceErrors: true,
 		SilenceUsage:  true,
 	}
-	root.AddCommand(kernelCommand(), installCommand(), runCommand(), versionCommand(), workerCommand())
+	root.AddCommand(kernelCommand(), installCommand(), runCommand(), vetCommand(), versionCommand(), workerCommand())
 	os.Exit(exitCode(root.ExecuteContext(context.Background())))
 }
 

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"errors"
+	"flag"
 	"io"
 	"os"
 	"path/filepath"
@@ -16,6 +17,29 @@ import (
 )
 
 const canardTrim = "../../notebooks/canard-trim.ipynb"
+
+// picture is the figure of the notebook that the README shows.
+const picture = "../../notebooks/canard-trim.svg"
+
+var update = flag.Bool("update", false, "write the picture of the README anew")
+
+// TestPicture holds that the README shows what the notebook makes.
+func TestPicture(t *testing.T) {
+	var made string
+	for _, c := range runDocument(t, original(t)).Cells {
+		if c.ID == "margin" {
+			made, _ = c.Outputs[0].Data["image/svg+xml"].(string)
+		}
+	}
+	if *update {
+		if err := os.WriteFile(picture, []byte(made), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if made == "" || made != string(read(t, picture)) {
+		t.Error("the picture is not what the notebook makes now: run go test ./cmd/foreplane -update")
+	}
+}
 
 // TestMain lets the test binary be the worker that the engine starts from its own executable.
 func TestMain(m *testing.M) {
