@@ -369,8 +369,19 @@ func (c *check) blank(d *ast.FuncDecl) *ast.FuncDecl {
 		blank.Type.TypeParams = names
 		recv = &ast.Field{Names: recv.Names, Type: typ}
 	}
-	params.List = append(append(params.List, recv), d.Type.Params.List...)
+	params.List = append(params.List, named(recv))
+	for _, p := range d.Type.Params.List {
+		params.List = append(params.List, named(p))
+	}
 	return blank
+}
+
+// named gives a parameter without a name the blank one: either all parameters of a function have names or none.
+func named(p *ast.Field) *ast.Field {
+	if len(p.Names) > 0 {
+		return p
+	}
+	return &ast.Field{Names: []*ast.Ident{{Name: "_", NamePos: p.Type.Pos()}}, Type: p.Type}
 }
 
 // isNoName reports whether an expression is no name: in a receiver's type arguments go/types complains about it.

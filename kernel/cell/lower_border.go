@@ -47,7 +47,7 @@ func (l *lowerer) borderArgument(f *types.Func, a ast.Expr, i int, t types.Type)
 		return l.open(a)
 	case !types.IsInterface(from) && !l.celled(from) && !l.isStdin(a): // the interpreter does this well
 		return l.expr(a)
-	case keepers[f.Pkg().Path()] || strings.HasPrefix(f.Pkg().Path(), "foreplane/") || !l.isOpen(t):
+	case keepers[f.Pkg().Path()] || fullName(f) == "reflect.DeepEqual" || strings.HasPrefix(f.Pkg().Path(), "foreplane/") || !l.isOpen(t):
 		return l.value(a, t)
 	case types.IsInterface(from):
 		return fmt.Sprintf("%s.Foreign(%s, %q)", runtimeName, l.value(a, t), f.Pkg().Name()+"."+f.Name())

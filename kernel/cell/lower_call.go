@@ -20,6 +20,8 @@ func (l *lowerer) call(e *ast.CallExpr) string {
 	switch {
 	case fun.IsType():
 		return l.conversion(e, l.typeOf(e.Fun))
+	case fun.IsBuiltin() && l.spread(e) != nil:
+		return l.spreadBuiltin(e)
 	case fun.IsBuiltin():
 		return l.builtin(e, builtinName(e.Fun))
 	}
@@ -107,10 +109,17 @@ func (l *lowerer) functionName(id *ast.Ident, f *types.Func) string {
 
 // functionValue lowers a function that is named as a value.
 func (l *lowerer) functionValue(e ast.Expr) string {
-	if name := l.directName(ast.Unparen(e)); name != "" {
-		return l.hide(name, l.typeOf(e))
+	name := l.directName(ast.Unparen(e))
+	if name == "" {
+		return l.expr(e)
 	}
-	return l.expr(e)
+	return l.hide(l.made(name, l.concrete(l.typeOf(e))), l.typeOf(e))
+}
+
+// made passes a function through a function, which makes a value of it that compiled code can take: of a named function there is none before, and a literal
+// shares its variables with the next that is made in the same place.
+func (l *lowerer) made(f, typ string) string {
+	return l.helper("made", "(f "+typ+") "+typ+" { return f }") + "(" + f + ")"
 }
 
 // spread returns the results of the call that is the only argument of e, if that call has several.
@@ -136,6 +145,26 @@ func (l *lowerer) spreadCall(e *ast.CallExpr, c *callee, tuple *types.Tuple) str
 	}
 	r := l.fresh("receiver")
 	return fmt.Sprintf("func(%s %s) %s { return %s { %s%s } }(%s)(%s)", r, c.recvType, head, head, returnIf(c.sig), c.build(r, args), c.receiver, l.expr(e.Args[0]))
+}
+
+// spreadBuiltin lowers a call of a predeclared function whose arguments are the results of another.
+func (l *lowerer) spreadBuiltin(e *ast.CallExpr) string {
+	held := *e
+	held.Args = nil
+	values, kinds := l.tuple(e.Args[0], nil)
+	for i, v := range values {
+		held.Args = append(held.Args, l.standIn(v, kinds[i], e.Args[0]))
+	}
+	l.info.Types[&held] = l.info.Types[e]
+	return l.builtin(&held, builtinName(e.Fun))
+}
+
+// standIn returns an expression that stands for a variable of the lowered source.
+func (l *lowerer) standIn(name string, t types.Type, at ast.Expr) ast.Expr {
+	o := types.NewVar(at.Pos(), types.NewPackage("main", "cell"), "held", t)
+	id := &ast.Ident{Name: "held", NamePos: at.Pos()}
+	l.names[o], l.info.Uses[id], l.info.Types[id] = name, o, types.TypeAndValue{Type: t}
+	return id
 }
 
 // parameter is the type of argument i of a call.
@@ -210,7 +239,7 @@ func sameClass(a, b types.Type) bool {
 func (l *lowerer) builtin(e *ast.CallExpr, name string) string {
 	switch name {
 	case "make":
-		return l.hide("make("+strings.Join(append([]string{l.concrete(l.typeOf(e.Args[0]))}, l.sizes(e.Args[1:])...), ", ")+")", l.typeOf(e))
+		return l.makeCall(e)
 	case "new":
 		return l.newValue(e)
 	case "append":
@@ -230,7 +259,7 @@ func (l *lowerer) builtin(e *ast.CallExpr, name string) string {
 	case "recover":
 		return l.recoverCall()
 	case "print", "println":
-		return runtimeName + "." + strings.ToUpper(name[:1]) + name[1:] + "(" + strings.Join(l.anyArguments(e), ", ") + ")"
+		return runtimeName + "." + strings.ToUpper(name[:1]) + name[1:] + "(" + strings.Join(l.printed(e), ", ") + ")"
 	case "min", "max":
 		return l.extreme(e, name)
 	case "complex", "real", "imag":
@@ -239,12 +268,32 @@ func (l *lowerer) builtin(e *ast.CallExpr, name string) string {
 	return l.refuse(e, "%s cannot be used in a cell", name)
 }
 
-func (l *lowerer) anyArguments(e *ast.CallExpr) []string {
+// printed lowers the arguments of print and println, which know basic types and print addresses of all others.
+func (l *lowerer) printed(e *ast.CallExpr) []string {
 	var out []string
 	for _, a := range e.Args {
-		out = append(out, l.value(a, anyType))
+		t := types.Default(l.typeOf(a))
+		_, basic := t.Underlying().(*types.Basic)
+		switch {
+		case l.info.Types[a].IsNil():
+			out = append(out, emptyInterface+"(uintptr(0))")
+		case basic:
+			out = append(out, emptyInterface+"("+basicName(t.Underlying().(*types.Basic))+"("+l.value(a, t)+"))")
+		case types.IsInterface(t):
+			out = append(out, runtimeName+".Words("+l.openValue(a)+")")
+		default:
+			out = append(out, runtimeName+".Address("+l.open(a)+")")
+		}
 	}
 	return out
+}
+
+func (l *lowerer) makeCall(e *ast.CallExpr) string {
+	typ := l.concrete(l.typeOf(e))
+	if c, ok := l.typeOf(e).Underlying().(*types.Chan); ok {
+		typ = l.concrete(types.NewChan(types.SendRecv, c.Elem()))
+	}
+	return l.hide("make("+strings.Join(append([]string{typ}, l.sizes(e.Args[1:])...), ", ")+")", l.typeOf(e))
 }
 
 func (l *lowerer) sizes(args []ast.Expr) []string {
@@ -275,7 +324,20 @@ func (l *lowerer) appendCall(e *ast.CallExpr) string {
 		}
 		parts = append(parts, l.value(a, elem(t)))
 	}
+	if len(parts) > 2 { // the interpreter would read elements only when it has overwritten others
+		return l.hide(l.appendAll(parts, l.concrete(t), l.typ(elem(t))), t)
+	}
 	return l.hide("append("+strings.Join(parts, ", ")+")", t)
+}
+
+// appendAll appends several elements by a function, which takes them as they are now.
+func (l *lowerer) appendAll(parts []string, typ, elem string) string {
+	var names []string
+	for i := range parts[1:] {
+		names = append(names, fmt.Sprintf("x%d", i))
+	}
+	list := strings.Join(names, ", ")
+	return l.helper("append", "(s "+typ+", "+list+" "+elem+") "+typ+" { return append(s, "+list+") }") + "(" + strings.Join(parts, ", ") + ")"
 }
 
 // appended lowers the last argument of append(s, x...).
@@ -333,6 +395,13 @@ func (l *lowerer) complexCall(e *ast.CallExpr, name string) string {
 			}
 		}
 		parts = append(parts, l.value(a, at))
+	}
+	if name == "complex" { // the interpreter would take it for a constant
+		typ, part := l.typ(t), "float64"
+		if t.Underlying().(*types.Basic).Kind() == types.Complex64 {
+			part = "float32"
+		}
+		name = l.helper(name, "(x, y "+part+") "+typ+" { return complex(x, y) }")
 	}
 	return name + "(" + strings.Join(parts, ", ") + ")"
 }

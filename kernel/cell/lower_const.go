@@ -34,7 +34,7 @@ func (l *lowerer) bare(v constant.Value, t types.Type) string {
 	case info&types.IsFloat != 0:
 		return float(v, b)
 	case info&types.IsComplex != 0:
-		return complexLiteral(v, b)
+		return l.complexLiteral(v, b)
 	}
 	return l.unsupported("constants of type %s", t)
 }
@@ -67,11 +67,12 @@ func float(v constant.Value, b *types.Basic) string {
 	return "float64(" + strconv.FormatFloat(x, 'g', -1, 64) + ")"
 }
 
-func complexLiteral(v constant.Value, b *types.Basic) string {
+func (l *lowerer) complexLiteral(v constant.Value, b *types.Basic) string {
 	v = constant.ToComplex(v)
 	part := types.Typ[types.Float64]
 	if b.Kind() == types.Complex64 {
 		part = types.Typ[types.Float32]
 	}
-	return fmt.Sprintf("complex(%s, %s)", float(constant.Real(v), part), float(constant.Imag(v), part))
+	f := l.helper("complex", fmt.Sprintf("(x, y %s) %s { return complex(x, y) }", part, b.Name()))
+	return fmt.Sprintf("%s(%s, %s)", f, float(constant.Real(v), part), float(constant.Imag(v), part))
 }

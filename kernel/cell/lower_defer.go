@@ -82,9 +82,21 @@ func (l *lowerer) delayedText(call *ast.CallExpr, guard string) string {
 	c := l.callee(call)
 	receiver := c.receiver
 	if receiver != "" {
-		receiver = l.keep(receiver, c.recvType)
+		receiver = l.keep(l.checkedReceiver(call.Fun, c), c.recvType)
 	}
 	return l.thunked(c.build(receiver, l.heldArguments(call, c.sig)))
+}
+
+// checkedReceiver is the receiver of a method, which fails now and not in the call if it is a nil interface.
+func (l *lowerer) checkedReceiver(fun ast.Expr, c *callee) string {
+	sel, ok := ast.Unparen(fun).(*ast.SelectorExpr)
+	if !ok || l.info.Selections[sel] == nil || !types.IsInterface(l.typeOf(sel.X)) {
+		return c.receiver
+	}
+	if c.recvType == emptyInterface {
+		return runtimeName + ".NotNil(" + c.receiver + ")"
+	}
+	return runtimeName + ".NotNil(" + c.receiver + ").(" + c.recvType + ")"
 }
 
 // thunked wraps a call in a function without parameters.
@@ -126,7 +138,7 @@ func (l *lowerer) delayedSpread(call *ast.CallExpr) string {
 	c := l.callee(call)
 	receiver := c.receiver
 	if receiver != "" {
-		receiver = l.keep(receiver, c.recvType)
+		receiver = l.keep(l.checkedReceiver(call.Fun, c), c.recvType)
 	}
 	values, kinds := l.tuple(call.Args[0], nil)
 	for i := range values {
@@ -147,13 +159,7 @@ func (l *lowerer) delayedBuiltin(call *ast.CallExpr) string {
 			continue
 		}
 		t := types.Default(l.typeOf(a))
-		o := types.NewVar(a.Pos(), l.mainPackage(), "held", t)
-		l.heap[o] = true
-		l.declareLocal(o, l.value(a, t))
-		id := &ast.Ident{Name: "held", NamePos: a.Pos()}
-		l.info.Uses[id] = o
-		l.info.Types[id] = types.TypeAndValue{Type: t}
-		held.Args = append(held.Args, id)
+		held.Args = append(held.Args, l.standIn(l.keep(l.value(a, t), l.typ(t)), t, a))
 	}
 	l.info.Types[&held] = l.info.Types[call]
 	if name := l.ownName(call.Fun); name != "" {
@@ -165,5 +171,3 @@ func (l *lowerer) delayedBuiltin(call *ast.CallExpr) string {
 	}
 	return l.thunked(text)
 }
-
-func (l *lowerer) mainPackage() *types.Package { return types.NewPackage("main", "cell") }

@@ -102,8 +102,8 @@ func defers(body *ast.BlockStmt) (deferring, recovering bool) {
 func (l *lowerer) params(names []*ast.Ident, sig *types.Signature) string {
 	var out []string
 	for i, name := range names {
-		lowered := "_"
-		if name != nil {
+		lowered := l.fresh("unnamed") // the interpreter loses count of parameters that have no name
+		if name != nil && name.Name != "_" {
 			lowered = l.local(l.info.Defs[name])
 		}
 		out = append(out, lowered+" "+l.paramType(sig, i))
@@ -138,11 +138,9 @@ func fieldNames(f *ast.FieldList) []*ast.Ident {
 	return out
 }
 
-// literal lowers a function literal. It passes through a function, since one that is given to compiled code as it stands shares its variables with the next
-// that is made in the same place.
+// literal lowers a function literal.
 func (l *lowerer) literal(e *ast.FuncLit) string {
-	typ := l.concrete(l.typeOf(e))
-	return l.helper("made", "(f "+typ+") "+typ+" { return f }") + "(" + l.literalIn(e, "") + ")"
+	return l.made(l.literalIn(e, ""), l.concrete(l.typeOf(e)))
 }
 
 // literalIn lowers a function literal that a defer statement gives to a guard.
@@ -215,7 +213,7 @@ func (l *lowerer) returnStmt(s *ast.ReturnStmt) {
 	case l.fn.inGuard:
 		l.setResults(values)
 		l.emit("return")
-	case l.fn.counted && len(values) > 0:
+	case (l.fn.counted || l.fn.named) && len(values) > 0: // the interpreter may assign one named result before it reads it for another
 		names := l.temporaries(values)
 		l.uncount()
 		l.emit("return %s", names)

@@ -15,6 +15,9 @@ func (l *lowerer) index(e *ast.IndexExpr) string {
 	x := operand(l.open(e.X))
 	switch u := l.typeOf(e.X).Underlying().(type) {
 	case *types.Map:
+		if l.info.Types[e.Index].IsNil() && !types.IsInterface(u.Key()) && !l.isCut(u.Key()) {
+			return x + "[" + l.typedNil(l.typ(u.Key())) + "]"
+		}
 		return x + "[" + l.value(e.Index, u.Key()) + "]"
 	case *types.Pointer:
 		x = "(*" + x + ")"

@@ -92,12 +92,7 @@ func (l *lowerer) methodValue(e *ast.SelectorExpr, s *types.Selection) string {
 	c := l.method(l.expr(e.X), l.typeOf(e.X), s)
 	r := l.fresh("receiver")
 	head := fmt.Sprintf("func(%s)%s", strings.Join(params, ", "), l.results(sig))
-	if types.IsInterface(l.typeOf(e.X)) {
-		c.receiver = fmt.Sprintf("%s.NotNil(%s).(%s)", runtimeName, c.receiver, c.recvType)
-		if c.recvType == emptyInterface {
-			c.receiver = strings.TrimSuffix(c.receiver, ".("+emptyInterface+")")
-		}
-	}
+	c.receiver = l.checkedReceiver(e, c)
 	return fmt.Sprintf("func(%s %s) func%s { return %s { %s%s } }(%s)", r, c.recvType, l.signature(sig), head, returnIf(sig), c.build(r, args), c.receiver)
 }
 

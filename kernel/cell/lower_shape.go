@@ -208,8 +208,12 @@ func returnIf(sig *types.Signature) string {
 
 // unboxed turns what the machine holds of a value of type t into that value.
 func (l *lowerer) unboxed(x string, t types.Type) string {
-	if typ := l.typ(t); typ != emptyInterface {
-		return x + ".(" + typ + ")"
+	typ := l.typ(t)
+	switch s, ok := l.subst(t).Underlying().(*types.Struct); {
+	case typ == emptyInterface:
+		return x
+	case ok && s.NumFields() == 0: // the interpreter looks for a first field
+		return l.helper("empty", "(x "+emptyInterface+") "+typ+" { return "+typ+"{} }") + "(" + x + ")"
 	}
-	return x
+	return x + ".(" + typ + ")"
 }

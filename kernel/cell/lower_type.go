@@ -151,7 +151,7 @@ func fieldName(t *types.Struct, i int) string {
 	switch {
 	case f.Name() == "_":
 		return fmt.Sprintf("X_%d", i)
-	case f.Exported():
+	case f.Exported() && f.Name() != "IValue": // which to the interpreter means a wrapper of a value
 		return f.Name()
 	}
 	return "X_" + f.Name()

@@ -4,9 +4,8 @@ import (
 	"fmt"
 	"io"
 	"math"
-	"os"
 	"reflect"
-	"runtime/debug"
+	"strconv"
 	"strings"
 
 	"foreplane/kernel/display"
@@ -31,6 +30,8 @@ func (m *Machine) helpers() map[string]reflect.Value {
 		"Bounds3":       bounds3,
 		"Print":         func(args ...any) { m.print("", args) },
 		"Println":       func(args ...any) { m.print("\n", args) },
+		"Words":         interfaceWords,
+		"Address":       address,
 		"Clear":         func(x any) { reflect.ValueOf(x).Clear() },
 		"Close":         func(x any) { reflect.ValueOf(x).Close() },
 		"Zeromin":       math.Min,
@@ -145,18 +146,50 @@ func (m *Machine) ask(prompt string) string {
 func (m *Machine) print(end string, args []any) {
 	var parts []string
 	for _, a := range args {
-		switch a := a.(type) {
-		case float64:
-			parts = append(parts, fmt.Sprintf("%+e", a))
-		default:
-			parts = append(parts, fmt.Sprint(a))
+		if p, ok := a.(uintptr); ok {
+			a = fmt.Sprintf("%#x", p)
 		}
+		parts = append(parts, printedText(a))
 	}
 	sep := ""
 	if end != "" {
 		sep = " "
 	}
 	fmt.Fprint(m.options.Stderr, strings.Join(parts, sep)+end)
+}
+
+// printedText words a value as print does.
+func printedText(x any) string {
+	switch x := x.(type) {
+	case float32:
+		return strconv.FormatFloat(float64(x), 'g', -1, 32)
+	case float64:
+		return strconv.FormatFloat(x, 'g', -1, 64)
+	case complex64:
+		return strconv.FormatComplex(complex128(x), 'g', -1, 64)
+	case complex128:
+		return strconv.FormatComplex(x, 'g', -1, 128)
+	}
+	return fmt.Sprint(x)
+}
+
+// interfaceWords and address stand in for what print writes of interface values and of values that are not of a basic type.
+func interfaceWords(x any) any {
+	if x == nil {
+		return "(0x0,0x0)"
+	}
+	return fmt.Sprintf("(%#x,%#x)", reflect.ValueOf(reflect.TypeOf(x)).Pointer(), reflect.ValueOf(&x).Pointer())
+}
+
+func address(x any) any {
+	v := reflect.ValueOf(x)
+	switch v.Kind() {
+	case reflect.Slice:
+		return fmt.Sprintf("[%d/%d]%#x", v.Len(), v.Cap(), v.Pointer())
+	case reflect.Pointer, reflect.Map, reflect.Chan, reflect.Func:
+		return v.Pointer()
+	}
+	return uintptr(0)
 }
 
 // start runs a go statement. A panic in it is reported and ends nothing else.
@@ -185,9 +218,6 @@ func (e runtimeError) RuntimeError() {}
 
 // translate turns what the interpreter panics with into what compiled Go would have.
 func translate(v any) any {
-	if os.Getenv("RAW") != "" {
-		fmt.Fprintln(os.Stderr, "RAW", v, string(debug.Stack()))
-	}
 	text := fmt.Sprint(v)
 	switch {
 	case strings.HasPrefix(text, "reflect: ") && strings.HasSuffix(text, "index out of range"):

@@ -92,6 +92,9 @@ func (m *Machine) outcome(thrown any) Outcome {
 	case failed:
 		o.Err = m.failure("Error", thrown.err.Error())
 	case exited:
+		if thrown.code == 0 {
+			break
+		}
 		o.Err = m.failure("Exit", fmt.Sprintf("the cell asked the process to end with code %d", thrown.code))
 	case tooDeep:
 		o.Err = m.failure("Panic", fmt.Sprintf("calls are nested more than %d deep", maxDepth))
