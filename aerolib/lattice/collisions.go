@@ -86,8 +86,8 @@ func (m *mesh) collisions() error {
 	all := quads(m.surfaces)
 	for j, p := range m.point {
 		for _, q := range all {
-			if q.surface != m.owner(j) && q.contains(p) {
-				return &CoincidentError{m.surfaces[m.owner(j)].Name, m.surfaces[q.surface].Name, pointOf(p)}
+			if q.surface != m.ownerOf[j] && q.contains(p) {
+				return &CoincidentError{m.surfaces[m.ownerOf[j]].Name, m.surfaces[q.surface].Name, pointOf(p)}
 			}
 		}
 	}

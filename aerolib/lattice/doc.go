@@ -20,6 +20,8 @@
 // Thin surfaces, attached flow, no bodies, wakes straight, Mach below about 0.7, angles below about 15°. The near-field drag of swept wings converges slowly:
 // use CDi. Section lift slopes are those of thin aerofoils, 2π.
 //
+// [Line] is the lifting line of a single unswept wing, for comparison and for sections of any slope.
+//
 // Sources: [Katz] J. Katz & A. Plotkin, Low-Speed Aerodynamics, 2nd ed., 2001. [Weissinger] J. Weissinger, The Lift Distribution of Swept-Back Wings, NACA
-// TM 1120, 1947. [Munk] M.M. Munk, The Minimum Induced Drag of Aerofoils, NACA Report 121, 1921. Chapters and sections are recalled.
+// TM 1120, 1947. [Munk] M.M. Munk, The Minimum Induced Drag of Aerofoils, NACA Report 121, 1921. [Glauert] H. Glauert, The Elements of Aerofoil and Airscrew Theory, 2nd ed., 1947. Chapters and sections are recalled.
 package lattice

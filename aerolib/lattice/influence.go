@@ -14,17 +14,30 @@ func (m *mesh) scratch(bases int) *scratch {
 	return &scratch{make([]float64, n), make([]float64, n), make([]float64, n), make([]float64, len(m.point)), make([]vec, bases)}
 }
 
-// tinyCore regularises what rounding leaves of a vortex seen along its own line, as a fraction of squares; it changes nothing else.
-const tinyCore = 1e-9
+// tinyCore keeps a vortex that passes exactly through a probe from dividing zero by zero, as a fraction of squares; it changes nothing else.
+const tinyCore = 1e-12
 
-// row adds sign·n·v for each panel to out, v being the velocity at p that the horseshoe vortex of the panel gives for unit circulation. The core radius
-// holds for surfaces other than own.
+// tiniest does the same where squares have a length.
+const tiniest = 1e-18
+
+// probe is a place at which velocities are wanted, in the coordinates of the field. Trailing vortices of its own surface have no core, and if it lies on the
+// bound vortex of a panel that one, whose velocity there is a matter of rounding, is left out.
+type probe struct {
+	vec
+	surface int
+	panel   int // on whose bound vortex it lies
+}
+
+// nowhere is the surface or panel of a probe that lies on none.
+const nowhere = -1
+
+// row adds sign·n·v for each panel to out, v being the velocity at p that the horseshoe vortex of the panel gives for unit circulation.
 //
 // A trailing vortex from a vertex, with r from the vertex to p and h the part of r across x, gives (1/4π) (x̂ × r)/h² (1 + r_x/r); a bound vortex from A
 // to B gives (1/4π) (a × b)(|a| + |b|)/(|a||b|(|a||b| + a·b)), with a and b from its ends to p ([Katz], sec. 10.4.5). What both share is computed once for
 // each vertex.
-func (m *mesh) row(p, n vec, own int, sign float64, out []float64, w *scratch) {
-	m.legs(p, n, own, w)
+func (m *mesh) row(p probe, n vec, sign float64, out []float64, w *scratch) {
+	m.legs(p, n, w)
 	sign /= 4 * math.Pi
 	for i := range m.strips {
 		s := &m.strips[i]
@@ -40,22 +53,25 @@ func (m *mesh) row(p, n vec, own int, sign float64, out []float64, w *scratch) {
 			product := ra[j] * rb[j]
 			triple := xx + xa[j]*ca + xb[j]*cb
 			b := triple * (ra[j] + rb[j]) / (product * (product*(1+tinyCore) + xa[j]*xb[j] + yz))
+			if s.first+j == p.panel {
+				b = 0
+			}
 			row[j] += sign * (b + lb[j] - la[j])
 		}
 	}
 }
 
 // legs computes for each vertex its distance from p and the normal velocity of the trailing vortex that starts there, without the factor 1/4π.
-func (m *mesh) legs(p, n vec, own int, w *scratch) {
+func (m *mesh) legs(p probe, n vec, w *scratch) {
 	tilted := m.wake.y != 0 || m.wake.z != 0
 	for e := range m.lineY {
 		y, z := p.y-m.lineY[e], p.z-m.lineZ[e]
 		core := 0.0
-		if m.lineOf[e] != own {
+		if m.lineOf[e] != p.surface {
 			core = m.core * m.core
 		}
 		h := y*y + z*z
-		k := (n.z*y - n.y*z) / (h + core + tinyCore*tinyCore)
+		k := (n.z*y - n.y*z) / (h + core + tiniest)
 		beyond := 0.0
 		if tilted {
 			beyond = m.beyond(vec{p.x - m.lineTE[e], y, z}, n, k, core)
@@ -75,7 +91,7 @@ func (m *mesh) beyond(r, n vec, k, core float64) float64 {
 	length := r.norm()
 	along := r.dot(m.wake)
 	turned := m.wake.cross(r)
-	return n.dot(turned)/(turned.dot(turned)+core+tinyCore*tinyCore)*(1+along/length) - k*(1+r.x/length)
+	return n.dot(turned)/(turned.dot(turned)+core+tiniest)*(1+along/length) - k*(1+r.x/length)
 }
 
 // reflection is a plane in which the flow has an image: through the datum with the given unit normal, at the given distance along it.
@@ -95,21 +111,18 @@ func (r reflection) direction(d vec) vec { return d.sub(r.normal.times(2 * d.dot
 //
 // The image of a horseshoe in a plane through which nothing flows turns the other way, so its velocity at p is the reflection of what the horseshoe itself
 // gives at the reflection of p. Surfaces in the plane of symmetry are their own images and are counted once.
-func (f *field) flow(p, n vec, own int, parity float64, out []float64, w *scratch) {
+func (f *field) flow(p probe, n vec, parity float64, out []float64, w *scratch) {
 	m := f.mesh
 	if m.symmetric {
-		f.grounded(p.mirror(), n.mirror(), own, parity, out, w)
+		f.grounded(probe{p.mirror(), p.surface, nowhere}, n.mirror(), parity, out, w)
 		clear(out[m.halves:])
 	}
-	f.grounded(p, n, own, 1, out, w)
+	f.grounded(p, n, 1, out, w)
 }
 
-func (f *field) grounded(p, n vec, own int, sign float64, out []float64, w *scratch) {
-	f.mesh.row(p, n, own, sign, out, w)
+func (f *field) grounded(p probe, n vec, sign float64, out []float64, w *scratch) {
+	f.mesh.row(p, n, sign, out, w)
 	if f.ground != nil {
-		f.mesh.row(f.ground.point(p), f.ground.direction(n), other, sign, out, w)
+		f.mesh.row(probe{f.ground.point(p.vec), nowhere, nowhere}, f.ground.direction(n), sign, out, w)
 	}
 }
-
-// other is the surface of points that lie on none.
-const other = -1

@@ -16,6 +16,7 @@ type mesh struct {
 	surfaces  []Surface
 	symmetric bool
 	core      float64 // of the wakes, between surfaces
+	snap      float64 // step of the coordinates across x
 	wake      vec     // direction of the wakes
 
 	// Lines.
@@ -55,7 +56,8 @@ type end struct {
 // build makes the mesh. Lengths along x are in true scale.
 func build(surfaces []Surface, s Settings, symmetric bool, wake vec) *mesh {
 	m := &mesh{surfaces: surfaces, symmetric: symmetric, core: s.Core, wake: wake}
-	g := newGrid(surfaces, s.Strips)
+	g := newGrid(surfaces, s.Strips, s.Even)
+	m.snap = 1e-12 * g.step * float64(s.Strips)
 	for _, middle := range []bool{false, true} {
 		for i := range surfaces {
 			if (symmetric && surfaces[i].central()) == middle {
@@ -108,7 +110,7 @@ func (m *mesh) addStrips(surface int, ends, middles []end, rows int) {
 // addLine adds the vertices of one edge of a strip, at the quarter points of its panels.
 func (m *mesh) addLine(surface int, e end, edges []float64) {
 	m.lineStart = append(m.lineStart, len(m.x))
-	m.lineY, m.lineZ = append(m.lineY, e.LeadingEdge.Y), append(m.lineZ, e.LeadingEdge.Z)
+	m.lineY, m.lineZ = append(m.lineY, m.snapped(e.LeadingEdge.Y)), append(m.lineZ, m.snapped(e.LeadingEdge.Z))
 	m.lineTE = append(m.lineTE, e.LeadingEdge.X+e.Chord)
 	m.lineOf = append(m.lineOf, surface)
 	for r := range len(edges) - 1 {
@@ -116,6 +118,10 @@ func (m *mesh) addLine(surface int, e end, edges []float64) {
 		m.x = append(m.x, e.LeadingEdge.X+e.Chord*(edges[r]+(edges[r+1]-edges[r])/4))
 	}
 }
+
+// snapped rounds a coordinate so that the lines of surfaces that touch coincide exactly and do not see each other as vortices at the distance of a rounding
+// error.
+func (m *mesh) snapped(v float64) float64 { return math.Round(v/m.snap) * m.snap }
 
 // addStrip adds the panels between the last two lines: bound vortex at a quarter of the panel, control point at three quarters, both at the middle chord.
 func (m *mesh) addStrip(surface int, a, b, middle end, edges []float64) {
@@ -217,12 +223,13 @@ func (m *mesh) axis(s strip, c Control) vec {
 type grid struct {
 	knots []float64 // y, sorted
 	step  float64   // target width of a strip
+	even  bool      // strips of equal width
 }
 
 // newGrid gathers the y of all stations and ends of controls. The longest half span is divided into the given number of strips.
-func newGrid(surfaces []Surface, strips int) grid {
+func newGrid(surfaces []Surface, strips int, even bool) grid {
 	longest := 0.0
-	var g grid
+	g := grid{even: even}
 	for _, s := range surfaces {
 		length := s.along(len(s.Stations) - 1)
 		if !s.Mirrored && !s.central() {
@@ -286,6 +293,9 @@ func (g grid) divide(s Surface) (ends, middles []end) {
 			start = math.Pi / 2
 		}
 		place := func(k float64) float64 { // from a to b
+			if g.even {
+				return a + (b-a)*k/float64(n)
+			}
 			theta := start * (1 - k/float64(n))
 			return a + (b-a)*(math.Cos(theta)-math.Cos(start))/(1-math.Cos(start))
 		}
@@ -335,9 +345,6 @@ const (
 	maxRows   unit.Ratio = 200
 	maxStrips unit.Ratio = 2000
 )
-
-// owner returns the surface of a panel.
-func (m *mesh) owner(panel int) int { return m.ownerOf[panel] }
 
 // chordMiddle returns the middle of the vortex along the chord that begins at a vertex, in true scale, and the surface it is on.
 func (m *mesh) chordMiddle(vertex int, stretch float64) (vec, int) {

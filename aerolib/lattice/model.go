@@ -39,6 +39,7 @@ type Settings struct {
 	Core   unit.Length // radius within which trailing vortices fade for surfaces other than their own; 0 is none
 	Rows   int         // panels along the chord; 0 is 6
 	Strips int         // strips on the longest half span; 0 is 24
+	Even   bool        // strips of equal width, where the rule is by the cosine
 	Whole  bool        // solve both halves even if they are images of each other
 
 	// Stop is asked from time to time; an error ends the computation and is returned. The Err of a context fits. Nil never stops.

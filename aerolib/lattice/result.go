@@ -264,12 +264,6 @@ func (m *Model) addSide(r *Result, total []force, s, opposite side, port bool) {
 	same, other := make([]float64, len(mesh.strips)), make([]float64, len(mesh.strips))
 	for i, t := range mesh.strips {
 		same[i], other[i] = s.circulation(t), opposite.circulation(t)
-		if t.first >= mesh.halves { // in the plane of symmetry: its own image
-			other[i] = 0
-			if port {
-				same[i], other[i] = 0, same[i]
-			}
-		}
 	}
 	wash := m.far.normalwash(same, other)
 	for i, t := range mesh.strips {

@@ -66,7 +66,7 @@ func (m *Model) matrix(n int, parity float64) ([]float64, error) {
 	err := m.parallel(n, func(i int, w *scratch) {
 		row := w.row[:all]
 		clear(row)
-		m.field.flow(m.field.at(m.mesh.point[i]), m.mesh.normal[i], m.mesh.owner(i), parity, row, w)
+		m.field.flow(probe{m.field.at(m.mesh.point[i]), m.mesh.ownerOf[i], nowhere}, m.mesh.normal[i], parity, row, w)
 		copy(a[i*n:(i+1)*n], row)
 	})
 	return a, err
@@ -120,30 +120,31 @@ func (m *Model) velocities(p *part, which []int, parity float64) error {
 	}
 	points := len(mesh.bound)
 	return m.parallel(points+len(mesh.x), func(i int, w *scratch) {
-		out, at, owner := p.bound, i, 0
-		var place vec
+		out, at := p.bound, i
+		place := probe{surface: nowhere, panel: nowhere}
 		if i < points {
-			place, owner = mesh.bound[i], mesh.owner(i)
+			place = probe{mesh.bound[i], mesh.ownerOf[i], i}
 		} else {
 			out, at = p.chord, i-points
-			place, owner = mesh.chordMiddle(at, m.field.stretch)
+			place.vec, place.surface = mesh.chordMiddle(at, m.field.stretch)
 		}
-		m.induced(place, owner, parity, which, p.gamma, w)
+		m.induced(place, parity, which, p.gamma, w)
 		for c, k := range which {
 			v := w.sum[c]
 			if free := m.bases[k].free; free != nil {
-				v = v.add(free(place))
+				v = v.add(free(place.vec))
 			}
 			out[k][at] = v
 		}
 	})
 }
 
-// induced leaves in w.sum the velocities that the given circulations of one parity induce at a place.
-func (m *Model) induced(place vec, owner int, parity float64, which []int, gamma [][]float64, w *scratch) {
+// induced leaves in w.sum the velocities that the given circulations of one parity induce at a place, given in true scale.
+func (m *Model) induced(place probe, parity float64, which []int, gamma [][]float64, w *scratch) {
+	place.vec = m.field.at(place.vec)
 	for axis, n := range []vec{{m.field.stretch, 0, 0}, {0, 1, 0}, {0, 0, 1}} {
 		clear(w.row)
-		m.field.flow(m.field.at(place), n, owner, parity, w.row, w)
+		m.field.flow(place, n, parity, w.row, w)
 		for c, k := range which {
 			s := 0.0
 			for j, g := range gamma[k] {

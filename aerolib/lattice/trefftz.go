@@ -52,7 +52,7 @@ func (m *Model) trailing(line int) vec {
 // vortex returns the velocity at p of a straight vortex of unit circulation through a along the unit vector d.
 func vortex(p, a, d vec) vec {
 	r := p.sub(a)
-	return d.cross(r).times(1 / (2 * math.Pi * (r.dot(r) + tinyCore*tinyCore)))
+	return d.cross(r).times(1 / (2 * math.Pi * (r.dot(r) + tiniest)))
 }
 
 // normalwash returns the normal velocity in the Trefftz plane at the strips of one side, for the circulations of strips of that side and of the other.
