@@ -48,14 +48,14 @@ func Measured(T unit.Temperature, p unit.Pressure) (Air, error) {
 	}, nil
 }
 
-// Sutherland's law for air ([USSA], eq. 51). The constant β has the unit kg/(m s K^½).
+// Sutherland's law for air ([USSA], eq. 51). The constant β has the unit Pa s/K^½.
 const (
-	sutherlandBeta                         = 1.458e-6
-	sutherlandTemperature unit.Temperature = 110.4
+	sutherlandBeta        unit.DynamicViscosity = 1.458e-6
+	sutherlandTemperature unit.Temperature      = 110.4
 )
 
 func sutherland(T unit.Temperature) unit.DynamicViscosity {
-	return sutherlandBeta * math.Sqrt(T) * T / (T + sutherlandTemperature)
+	return sutherlandBeta * math.Sqrt(T/unit.Kelvin) * T / (T + sutherlandTemperature)
 }
 
 // DensityRatio returns σ, the density over that of the standard atmosphere at sea level.

@@ -86,7 +86,7 @@ func layerOf(below func(layer) bool) layer {
 // ([ISO2533], sec. 2). Above 80 km T is the molecular-scale temperature of [USSA], less than 0.1 % above the kinetic one. It returns a [*unit.RangeError] if h
 // is below [MinAltitude], above [MaxAltitude], or NaN.
 func Standard(h unit.GeopotentialAltitude) (Air, error) {
-	return OffStandard(h, 0)
+	return OffStandard(unit.PressureAltitude(h), 0)
 }
 
 // OffStandard returns the state on a day whose temperature differs from the standard one by dT at every pressure:
@@ -99,7 +99,8 @@ func OffStandard(h unit.PressureAltitude, dT unit.TemperatureDifference) (Air, e
 	if err := unit.CheckRange("atmos.Standard", "altitude", h, MinAltitude, MaxAltitude, "m"); err != nil {
 		return Air{}, err
 	}
-	t, p := layerOf(func(b layer) bool { return b.bottom <= h }).at(h)
+	H := unit.GeopotentialAltitude(h) // where the standard atmosphere has the pressure
+	t, p := layerOf(func(b layer) bool { return b.bottom <= H }).at(H)
 	return Measured(t+dT, p)
 }
 
@@ -112,7 +113,7 @@ func PressureAltitude(p unit.Pressure) (unit.PressureAltitude, error) {
 		return 0, err
 	}
 	b := layerOf(func(b layer) bool { return p <= b.pressure })
-	return b.height(p/b.pressure, 0), nil
+	return unit.PressureAltitude(b.height(p/b.pressure, 0)), nil
 }
 
 // DensityAltitude returns the geopotential altitude at which the standard atmosphere has density rho. In the lowest layer, with λ the lapse rate dT/dH,
@@ -126,7 +127,7 @@ func DensityAltitude(rho unit.Density) (unit.DensityAltitude, error) {
 		return 0, err
 	}
 	b := layerOf(func(b layer) bool { return rho <= b.density() })
-	return b.height(rho/b.density(), 1), nil
+	return unit.DensityAltitude(b.height(rho/b.density(), 1)), nil
 }
 
 func standardDensity(b layer, h unit.GeopotentialAltitude) unit.Density {

@@ -18,7 +18,7 @@ type Condition struct {
 
 // At returns the condition at pressure altitude h on a standard day. It returns a [*unit.RangeError] for an altitude outside the standard atmosphere.
 func At(h unit.PressureAltitude, V unit.TrueAirspeed) (Condition, error) {
-	air, err := atmos.Standard(h)
+	air, err := atmos.OffStandard(h, 0)
 	return Condition{Air: air, Speed: V}, err
 }
 

@@ -127,11 +127,17 @@ func (p *pass) binary(e *ast.BinaryExpr) shape {
 	case token.MUL, token.QUO:
 		a, okA := settled(x).(*scalar)
 		b, okB := settled(y).(*scalar)
-		if okA && okB {
+		if okA && okB && p.lives(a) && p.lives(b) {
 			return p.product(e, a, b)
 		}
 	}
 	return nil
+}
+
+// lives reports whether something may still be known of a number; in a quotient the variable that tells may cancel.
+func (p *pass) lives(s *scalar) bool {
+	_, _, ok := p.solver.resolve(s.term)
+	return ok
 }
 
 // product returns what comes out of * and /.
@@ -219,7 +225,10 @@ func (p *pass) selector(e *ast.SelectorExpr) shape {
 		return p.path(x, path)
 	}
 	f, ok := p.use(sel.Obj().(*types.Func).Origin()).(*function)
-	if !ok || sel.Kind() == types.MethodExpr || len(f.params) == 0 {
+	if !ok {
+		return nil
+	}
+	if sel.Kind() == types.MethodExpr || len(f.params) == 0 {
 		return f
 	}
 	p.unify(f.params[0], p.path(x, path[:len(path)-1]))

@@ -5,6 +5,7 @@ import (
 	"go/ast"
 	"go/token"
 	"go/types"
+	"slices"
 )
 
 // Severity says whether a finding stops a cell.
@@ -72,36 +73,38 @@ func (c *Checker) isKnown(s shape) bool {
 	return ok
 }
 
-// Share counts the expressions that are floating-point numbers, and those whose dimension is known or depends on the call only.
-func (r *Result) Share() (known, all int) {
+// Share counts floating-point expressions other than literals.
+type Share struct {
+	All      int
+	Known    int // dimension known
+	ByCaller int // in functions that are general: known for each call
+}
+
+// Share counts the expressions that are floating-point numbers, and those whose dimension is known.
+func (r *Result) Share() (s Share) {
 	for e, tv := range r.info.Types {
 		if _, literal := e.(*ast.BasicLit); literal || tv.IsType() || tv.IsVoid() || !isFloat(tv.Type) {
 			continue
 		}
-		all++
-		if s, ok := settled(r.shapes[e]).(*scalar); ok && r.checker.determined(s) {
-			known++
+		s.All++
+		n, ok := settled(r.shapes[e]).(*scalar)
+		if !ok {
+			continue
+		}
+		switch t, _, ok := r.checker.solver.resolve(n.term); {
+		case !ok || slices.ContainsFunc(t.vars, func(f factor) bool { return f.v.level != general }):
+		case len(t.vars) > 0:
+			s.ByCaller++
+		default:
+			s.Known++
 		}
 	}
-	return known, all
+	return s
 }
 
-// determined reports whether a dimension is known, or known for each call.
-func (c *Checker) determined(s *scalar) bool {
-	t, _, ok := c.solver.resolve(s.term)
-	if !ok {
-		return false
-	}
-	for _, f := range t.vars {
-		if f.v.level != general && f.v.level != 0 {
-			return false
-		}
-	}
-	return true
-}
-
+// isFloat reports whether a type is an ordinary float. Those that a package defines, Go itself keeps apart.
 func isFloat(t types.Type) bool {
-	b, ok := t.Underlying().(*types.Basic)
+	b, ok := types.Unalias(t).(*types.Basic)
 	return ok && b.Info()&types.IsFloat != 0
 }
 
@@ -224,7 +227,7 @@ func (p *pass) compatible(w, g *scalar, compared bool) bool {
 		return true
 	}
 	if p.table.root(w.kind) != p.table.root(g.kind) {
-		return false
+		return p.isNumber(w) || p.isNumber(g)
 	}
 	if w.loose || g.loose || compared && (p.table.isA(w.kind, g.kind) || p.table.isA(g.kind, w.kind)) {
 		return true
@@ -236,6 +239,12 @@ func (p *pass) compatible(w, g *scalar, compared bool) bool {
 		return !p.table.byName[g.kind].Exact
 	}
 	return false
+}
+
+// isNumber reports whether a kind says no more than that it has dimension 1: small angles are slopes.
+func (p *pass) isNumber(s *scalar) bool {
+	k := p.table.byName[s.kind]
+	return k.Dimension == (Dimension{}) && k.Angle == 0 && k.Of == ""
 }
 
 // same checks the operands of + - and comparisons, and returns what comes out of + and -.

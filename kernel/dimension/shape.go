@@ -1,6 +1,9 @@
 package dimension
 
-import "go/types"
+import (
+	"go/types"
+	"slices"
+)
 
 // shape is what is known about the dimensions inside a value: a *scalar, *list, *table, *function, *record, tuple or *hole; nil if nothing is.
 type shape any
@@ -290,7 +293,7 @@ func (c *Checker) unifyRecords(a, b *record) (x, y *scalar) {
 	return x, y
 }
 
-// fit makes two dimensions one, where zero fits all and a literal leaves open what is open.
+// fit makes two dimensions one. Zero fits all, and a literal leaves open what is open, unless it is declared as a plain number.
 func (c *Checker) fit(a, b *scalar) bool {
 	if a.zero || b.zero || a.bare && c.open(b) || b.bare && c.open(a) {
 		return true
@@ -300,7 +303,7 @@ func (c *Checker) fit(a, b *scalar) bool {
 
 func (c *Checker) open(s *scalar) bool {
 	t, _, ok := c.solver.resolve(s.term)
-	return ok && len(t.vars) > 0
+	return ok && slices.ContainsFunc(t.vars, func(f factor) bool { return !f.v.soft })
 }
 
 // copier makes instances of what is general.

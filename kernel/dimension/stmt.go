@@ -143,13 +143,7 @@ func (p *pass) control(s ast.Stmt) {
 		p.cases(s)
 	case *ast.TypeSwitchStmt:
 		p.optional(s.Init)
-		p.optional(s.Assign)
-		for _, c := range s.Body.List {
-			if o := p.src.Info.Implicits[c]; o != nil && len(c.(*ast.CaseClause).List) == 1 {
-				p.set(o, p.shapeOf(o.Type(), p.scope))
-			}
-			p.block(c.(*ast.CaseClause).Body)
-		}
+		p.typeCases(s)
 	case *ast.SelectStmt:
 		for _, c := range s.Body.List {
 			p.optional(c.(*ast.CommClause).Comm)
@@ -191,6 +185,23 @@ func (p *pass) cases(s *ast.SwitchStmt) {
 			}
 		}
 		p.block(c.(*ast.CaseClause).Body)
+	}
+}
+
+func (p *pass) typeCases(s *ast.TypeSwitchStmt) {
+	ast.Inspect(s.Assign, func(n ast.Node) bool {
+		if x, ok := n.(*ast.TypeAssertExpr); ok {
+			p.expr(x.X)
+			return false
+		}
+		return true
+	})
+	for _, c := range s.Body.List {
+		c := c.(*ast.CaseClause)
+		if o := p.src.Info.Implicits[c]; o != nil && len(c.List) == 1 {
+			p.set(o, p.shapeOf(o.Type(), p.scope))
+		}
+		p.block(c.Body)
 	}
 }
 
