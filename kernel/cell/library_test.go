@@ -36,6 +36,7 @@ var library = sync.OnceValue(func() *testLibrary {
 		if err != nil {
 			panic(err)
 		}
+		//lint:ignore SA1019 the toolchain writes archives until Go 1.29
 		r, err := gcexportdata.NewReader(f)
 		if err != nil {
 			panic(err)

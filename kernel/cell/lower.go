@@ -49,7 +49,6 @@ type function struct {
 	guard      string          // the variable that runs deferred calls, if there are any
 	pending    string          // the variable that tells whether it was called by a defer, if it calls recover
 	deferredBy string          // for a function literal in a defer statement, the guard
-	ranges     []*funcRange    // loops over functions that the current statement is in, innermost last
 	counted    bool            // whether it counts the depth of calls
 	gotos      map[string]bool // labels that a goto jumps to
 	inGuard    bool            // whether the current statement is inside the function that the guard runs

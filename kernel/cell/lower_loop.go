@@ -249,15 +249,6 @@ func (l *lowerer) rangeChan(s *ast.RangeStmt, label string) {
 	l.emit("}")
 }
 
-// funcRange is a loop over a function: its body has become a function literal, so leaving it takes more than a jump.
-type funcRange struct {
-	label string
-	exit  string            // the variable that holds how the body was left, or ""
-	exits []*ast.BranchStmt // the jumps out of it, numbered from 2
-	inner []string          // labels of statements inside the body
-	depth int               // how many loops and switches of the body are around the current statement
-}
-
 // rangeFunc lowers a loop over a function.
 func (l *lowerer) rangeFunc(s *ast.RangeStmt, label string) {
 	l.refuse(s, "a loop over a function cannot be run in a cell: call the function with a function literal")

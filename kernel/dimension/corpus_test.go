@@ -52,8 +52,7 @@ var importer = sync.OnceValues(func() (func(string) (*types.Package, error), err
 		files[path] = file
 	}
 	known, fset := map[string]*types.Package{}, token.NewFileSet()
-	var load func(path string) (*types.Package, error)
-	load = func(path string) (*types.Package, error) {
+	load := func(path string) (*types.Package, error) {
 		if p := known[path]; p != nil && p.Complete() {
 			return p, nil
 		}
@@ -62,6 +61,7 @@ var importer = sync.OnceValues(func() (func(string) (*types.Package, error), err
 			return nil, err
 		}
 		defer f.Close()
+		//lint:ignore SA1019 the toolchain writes archives until Go 1.29
 		r, err := gcexportdata.NewReader(f)
 		if err != nil {
 			return nil, err

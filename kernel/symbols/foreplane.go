@@ -11,7 +11,9 @@ import (
 	foreplane_aerolib_aircraft "foreplane/aerolib/aircraft"
 	foreplane_aerolib_atmos "foreplane/aerolib/atmos"
 	foreplane_aerolib_figure "foreplane/aerolib/figure"
+	foreplane_aerolib_lattice "foreplane/aerolib/lattice"
 	foreplane_aerolib_report "foreplane/aerolib/report"
+	foreplane_aerolib_section "foreplane/aerolib/section"
 	foreplane_aerolib_trim "foreplane/aerolib/trim"
 	foreplane_aerolib_unit "foreplane/aerolib/unit"
 	foreplane_kernel_display "foreplane/kernel/display"
@@ -25,7 +27,9 @@ var foreplaneTables = []table{
 	{"foreplane/aerolib/aircraft", "Aircraft Bracken Control Fin Foreplane Reference ReferenceOf Role Section Sedge Surface Tailplane Wing", foreplane_aerolib_aircraft_values},
 	{"foreplane/aerolib/atmos", "Air DensityAltitude EarthRadius GasConstant Geometric Geopotential HeatRatio ImpactPressure Isentropic MaxAltitude Measured MinAltitude OffStandard PressureAltitude SeaLevelDensity SeaLevelPressure SeaLevelTemperature Stagnation Standard", foreplane_aerolib_atmos_values},
 	{"foreplane/aerolib/figure", "Axis Bars CentreOfGravity Data Dot Figure LiftShares Moments NeutralPoint New Of Planform Station Symbol TrimCurves", foreplane_aerolib_figure_values},
+	{"foreplane/aerolib/lattice", "Coefficients CoincidentError Constant Control CrossingError Distribution Elliptic Line LineResult Load Model New Point Reference Result Settings SpanError State Station Strip Surface Tapered Trapezoid Wake WakeError", foreplane_aerolib_lattice_values},
 	{"foreplane/aerolib/report", "Compare Neutral Table Trim", foreplane_aerolib_report_values},
+	{"foreplane/aerolib/section", "Conditions Contour ContourError DesignationError Family FileError Flap Flow FourDigitLine MeanLine MeanLineError NACA NewContour NewFamily NewPolar Panels PlainFlap Point Polar PolarError Pressures Profile Read ReadPolars Residual Sample SixSeriesLine Thicken Thin ThinTheory Viscous", foreplane_aerolib_section_values},
 	{"foreplane/aerolib/trim", "At Caution Condition Derivatives Derive DistanceFactor FarDownwash FarWash LiftSlope LimitError Load Neutral NeutralPoint NeutralTerm Result Solve", foreplane_aerolib_trim_values},
 	{"foreplane/aerolib/unit", "Acceleration All Altitude Angle AngularAcceleration AngularRate ArcMinute ArcSecond Area ArealMass Atmosphere Bar BritishThermalUnit BritishThermalUnitPerPound CalibratedAirspeed Centimetre Centistokes CheckPositive CheckRange Circulation Coefficient CubicCentimetre CubicFoot CubicInch CubicMetre CubicMetrePerSecond Decanewton Degree DegreePerSecond DegreePerSecondSquared Density DensityAltitude Dimension DragCount DynamicPressure DynamicViscosity Energy EquivalentAirspeed Foot FootPerMinute FootPerSecond FootPerSecondSquared FootPoundForce FootPoundForcePerSecond FootPoundForcePerSlugRankine Force Format FormatExact FormatPair Frac Frequency FromCelsius FromFahrenheit GasConstant GeometricAltitude GeopotentialAltitude Gigapascal Gram GramPerKilonewtonSecond GramPerKilowattHour GramPerLitre Hectopascal Hertz Horsepower HorsepowerPerPound Hour ImperialGallon ImperialGallonPerHour Inch InchOfMercury InverseDegree InverseFoot InverseMetre InverseRadian InverseSecond Joule JoulePerKilogram JoulePerKilogramKelvin Kelvin KelvinPerKilofoot KelvinPerKilometre KelvinPerMetre Kilofoot Kilogram KilogramForce KilogramMetre KilogramPerCubicMetre KilogramPerHour KilogramPerKilowatt KilogramPerKilowattHour KilogramPerLitre KilogramPerNewtonSecond KilogramPerSecond KilogramPerSquareMetre KilogramPerWatt KilogramPerWattSecond KilogramSquareMetre Kilojoule Kilometre KilometrePerHour Kilonewton KilonewtonMetre Kilopascal Kilowatt KilowattHour KilowattPerKilogram Kind Kinds KinematicViscosity Knot KnotPerSecond LapseRate Length LineLoad Litre LitrePerHour Lookup LookupKind MachNumber Mass MassFlow MassMoment Megajoule MegajoulePerKilogram Megapascal Megawatt Metre MetrePerKilogram MetrePerSecond MetrePerSecondSquared MetricHorsepower MilePerHour Millibar Millimetre MillimetreOfMercury Milliradian Millisecond Minute Moment MomentOfInertia NauticalMile NauticalMilePerKilogram NauticalMilePerPound Newton NewtonMetre NewtonPerMetre NewtonPerSquareMetre One Ounce Parse ParseAny ParseError ParseUnit Pascal PascalSecond PerAngularRate PerLength PerRadian Percent PositiveError Pound PoundFoot PoundForce PoundForceFoot PoundForceInch PoundForcePerFoot PoundForceSecondPerSquareFoot PoundInch PoundMassPerSquareFoot PoundPerCubicFoot PoundPerHorsepower PoundPerHorsepowerHour PoundPerHour PoundPerPoundForceHour PoundPerSquareFoot PoundPerSquareInch PoundPerUSGallon Power PowerConsumption PowerLoading PowerToMass Pressure PressureAltitude Radian RadianPerSecond RadianPerSecondSquared RangeError Rankine Rate Ratio Rational RevolutionPerMinute RevolutionPerSecond ReynoldsNumber RotationRate Second SecondPerDegree SecondPerRadian ShortTon Slug SlugPerCubicFoot SlugPerFootSecond SlugSquareFoot SpecificEnergy SpecificRange Speed SquareCentimetre SquareFoot SquareFootPerSecond SquareInch SquareMetre SquareMetrePerSecond StandardGravity StatuteMile Temperature TemperatureDifference ThrustConsumption Time ToCelsius ToFahrenheit Tonne TrueAirspeed USGallon USGallonPerHour Unit VerticalSpeed Volume VolumeFlow Watt WattHour WattHourPerKilogram WattPerKilogram Weight WingLoading Yard", foreplane_aerolib_unit_values},
 	{"foreplane/kernel/display", "AltTexter Bundle HTML HTMLer JSON LaTeX LaTeXer Markdown Markdowner Number Of PNGer Plain Row SVG SVGer Table Tabler Texter TypeHTML TypeJSON TypeLaTeX TypeMarkdown TypePNG TypePlain TypeSVG", foreplane_kernel_display_values},
@@ -82,12 +86,78 @@ func foreplane_aerolib_figure_values() map[string]reflect.Value {
 	}
 }
 
+func foreplane_aerolib_lattice_values() map[string]reflect.Value {
+	return map[string]reflect.Value{
+		"Coefficients":    reflect.ValueOf((*foreplane_aerolib_lattice.Coefficients)(nil)),
+		"CoincidentError": reflect.ValueOf((*foreplane_aerolib_lattice.CoincidentError)(nil)),
+		"Constant":        reflect.ValueOf(foreplane_aerolib_lattice.Constant),
+		"Control":         reflect.ValueOf((*foreplane_aerolib_lattice.Control)(nil)),
+		"CrossingError":   reflect.ValueOf((*foreplane_aerolib_lattice.CrossingError)(nil)),
+		"Distribution":    reflect.ValueOf((*foreplane_aerolib_lattice.Distribution)(nil)),
+		"Elliptic":        reflect.ValueOf(foreplane_aerolib_lattice.Elliptic),
+		"Line":            reflect.ValueOf((*foreplane_aerolib_lattice.Line)(nil)),
+		"LineResult":      reflect.ValueOf((*foreplane_aerolib_lattice.LineResult)(nil)),
+		"Load":            reflect.ValueOf((*foreplane_aerolib_lattice.Load)(nil)),
+		"Model":           reflect.ValueOf((*foreplane_aerolib_lattice.Model)(nil)),
+		"New":             reflect.ValueOf(foreplane_aerolib_lattice.New),
+		"Point":           reflect.ValueOf((*foreplane_aerolib_lattice.Point)(nil)),
+		"Reference":       reflect.ValueOf((*foreplane_aerolib_lattice.Reference)(nil)),
+		"Result":          reflect.ValueOf((*foreplane_aerolib_lattice.Result)(nil)),
+		"Settings":        reflect.ValueOf((*foreplane_aerolib_lattice.Settings)(nil)),
+		"SpanError":       reflect.ValueOf((*foreplane_aerolib_lattice.SpanError)(nil)),
+		"State":           reflect.ValueOf((*foreplane_aerolib_lattice.State)(nil)),
+		"Station":         reflect.ValueOf((*foreplane_aerolib_lattice.Station)(nil)),
+		"Strip":           reflect.ValueOf((*foreplane_aerolib_lattice.Strip)(nil)),
+		"Surface":         reflect.ValueOf((*foreplane_aerolib_lattice.Surface)(nil)),
+		"Tapered":         reflect.ValueOf(foreplane_aerolib_lattice.Tapered),
+		"Trapezoid":       reflect.ValueOf(foreplane_aerolib_lattice.Trapezoid),
+		"Wake":            reflect.ValueOf((*foreplane_aerolib_lattice.Wake)(nil)),
+		"WakeError":       reflect.ValueOf((*foreplane_aerolib_lattice.WakeError)(nil)),
+	}
+}
+
 func foreplane_aerolib_report_values() map[string]reflect.Value {
 	return map[string]reflect.Value{
 		"Compare": reflect.ValueOf(foreplane_aerolib_report.Compare),
 		"Neutral": reflect.ValueOf(foreplane_aerolib_report.Neutral),
 		"Table":   reflect.ValueOf((*foreplane_aerolib_report.Table)(nil)),
 		"Trim":    reflect.ValueOf(foreplane_aerolib_report.Trim),
+	}
+}
+
+func foreplane_aerolib_section_values() map[string]reflect.Value {
+	return map[string]reflect.Value{
+		"Conditions":       reflect.ValueOf((*foreplane_aerolib_section.Conditions)(nil)),
+		"Contour":          reflect.ValueOf((*foreplane_aerolib_section.Contour)(nil)),
+		"ContourError":     reflect.ValueOf((*foreplane_aerolib_section.ContourError)(nil)),
+		"DesignationError": reflect.ValueOf((*foreplane_aerolib_section.DesignationError)(nil)),
+		"Family":           reflect.ValueOf((*foreplane_aerolib_section.Family)(nil)),
+		"FileError":        reflect.ValueOf((*foreplane_aerolib_section.FileError)(nil)),
+		"Flap":             reflect.ValueOf((*foreplane_aerolib_section.Flap)(nil)),
+		"Flow":             reflect.ValueOf((*foreplane_aerolib_section.Flow)(nil)),
+		"FourDigitLine":    reflect.ValueOf(foreplane_aerolib_section.FourDigitLine),
+		"MeanLine":         reflect.ValueOf((*foreplane_aerolib_section.MeanLine)(nil)),
+		"MeanLineError":    reflect.ValueOf((*foreplane_aerolib_section.MeanLineError)(nil)),
+		"NACA":             reflect.ValueOf(foreplane_aerolib_section.NACA),
+		"NewContour":       reflect.ValueOf(foreplane_aerolib_section.NewContour),
+		"NewFamily":        reflect.ValueOf(foreplane_aerolib_section.NewFamily),
+		"NewPolar":         reflect.ValueOf(foreplane_aerolib_section.NewPolar),
+		"Panels":           reflect.ValueOf(foreplane_aerolib_section.Panels),
+		"PlainFlap":        reflect.ValueOf(foreplane_aerolib_section.PlainFlap),
+		"Point":            reflect.ValueOf((*foreplane_aerolib_section.Point)(nil)),
+		"Polar":            reflect.ValueOf((*foreplane_aerolib_section.Polar)(nil)),
+		"PolarError":       reflect.ValueOf((*foreplane_aerolib_section.PolarError)(nil)),
+		"Pressures":        reflect.ValueOf((*foreplane_aerolib_section.Pressures)(nil)),
+		"Profile":          reflect.ValueOf((*foreplane_aerolib_section.Profile)(nil)),
+		"Read":             reflect.ValueOf(foreplane_aerolib_section.Read),
+		"ReadPolars":       reflect.ValueOf(foreplane_aerolib_section.ReadPolars),
+		"Residual":         reflect.ValueOf((*foreplane_aerolib_section.Residual)(nil)),
+		"Sample":           reflect.ValueOf((*foreplane_aerolib_section.Sample)(nil)),
+		"SixSeriesLine":    reflect.ValueOf(foreplane_aerolib_section.SixSeriesLine),
+		"Thicken":          reflect.ValueOf(foreplane_aerolib_section.Thicken),
+		"Thin":             reflect.ValueOf((*foreplane_aerolib_section.Thin)(nil)),
+		"ThinTheory":       reflect.ValueOf(foreplane_aerolib_section.ThinTheory),
+		"Viscous":          reflect.ValueOf((*foreplane_aerolib_section.Viscous)(nil)),
 	}
 }
 

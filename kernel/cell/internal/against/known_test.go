@@ -25,12 +25,14 @@ func holdAgainstKnown(t *testing.T, list string, verdicts map[string]verdict) {
 			t.Fatal(err)
 		}
 	}
-	expected := readKnown(t, path)
+	expected, reasons := readKnown(t, path)
 	for _, name := range slices.Sorted(maps.Keys(verdicts)) {
 		v, kind := verdicts[name], expected[name]
 		switch {
 		case kind == "" && v.kind != pass:
 			t.Errorf("%s is %s: %s", name, v.kind, v.reason)
+		case v.kind == pass && strings.Contains(reasons[name], "hangs"): // whether a race is lost depends on the machine
+			t.Logf("%s: %s names it, and it passed this time", name, path)
 		case kind != "" && kind != v.kind:
 			t.Errorf("%s: %s says %s, but it is %s now: %s", name, path, kind, v.kind, v.reason)
 		}
@@ -52,19 +54,20 @@ func known(verdicts map[string]verdict) []byte {
 	return b.Bytes()
 }
 
-func readKnown(t *testing.T, path string) map[string]string {
+// readKnown returns the verdicts and the reasons of a list by name.
+func readKnown(t *testing.T, path string) (kinds, reasons map[string]string) {
 	t.Helper()
 	text, err := os.ReadFile(path)
 	if err != nil {
 		t.Fatal(err)
 	}
-	kinds := map[string]string{}
+	kinds, reasons = map[string]string{}, map[string]string{}
 	for line := range strings.Lines(string(text)) {
 		if fields := strings.SplitN(line, "\t", 3); len(fields) == 3 {
-			kinds[fields[0]] = fields[1]
+			kinds[fields[0]], reasons[fields[0]] = fields[1], fields[2]
 		}
 	}
-	return kinds
+	return kinds, reasons
 }
 
 // summarise logs how many programs got each verdict, and the reasons of refusals and errors, the most frequent first.
