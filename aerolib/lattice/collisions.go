@@ -84,19 +84,19 @@ func quads(surfaces []Surface) []quad {
 // collisions returns an error if surfaces coincide or pass through each other.
 func (m *mesh) collisions() error {
 	all := quads(m.surfaces)
-	for j, p := range m.point {
-		for _, q := range all {
-			if q.surface != m.ownerOf[j] && q.contains(p) {
-				return &CoincidentError{m.surfaces[m.ownerOf[j]].Name, m.surfaces[q.surface].Name, pointOf(p)}
-			}
-		}
-	}
 	for _, a := range all {
 		for _, b := range all {
 			if a.surface != b.surface {
 				if at, ok := a.crosses(b); ok {
 					return &CrossingError{m.surfaces[a.surface].Name, m.surfaces[b.surface].Name, pointOf(at)}
 				}
+			}
+		}
+	}
+	for j, p := range m.point {
+		for _, q := range all {
+			if q.surface != m.ownerOf[j] && q.contains(p) {
+				return &CoincidentError{m.surfaces[m.ownerOf[j]].Name, m.surfaces[q.surface].Name, pointOf(p)}
 			}
 		}
 	}

@@ -54,3 +54,10 @@ func (e *WakeError) Error() string {
 func (p Point) String() string {
 	return fmt.Sprintf("x %s, y %s, z %s", unit.Format(p.X, "m"), unit.Format(p.Y, "m"), unit.Format(p.Z, "m"))
 }
+
+// VortexError says that a velocity is wanted on a vortex, where there is none.
+type VortexError struct{ At Point }
+
+func (e *VortexError) Error() string {
+	return fmt.Sprintf("lattice.Induced: the point at %s lies on a vortex", e.At)
+}

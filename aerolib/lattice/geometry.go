@@ -144,12 +144,12 @@ func (s Surface) validate() error {
 		if err := t.validate(fmt.Sprintf("of station %d of the %s", i+1, s.Name)); err != nil {
 			return err
 		}
+		if i > 0 && !(across(s.Stations[i-1], t) > 0) {
+			return &SpanError{Surface: s.Name, Length: across(s.Stations[i-1], t)}
+		}
 		if s.Mirrored && (t.LeadingEdge.Y < 0 || i > 0 && t.LeadingEdge.Y == 0) {
 			return fmt.Errorf("lattice.New: station %d of the %s is at y = %s; a mirrored surface lies to starboard",
 				i+1, s.Name, unit.Format(t.LeadingEdge.Y, "m"))
-		}
-		if i > 0 && !(across(s.Stations[i-1], t) > 0) {
-			return &SpanError{Surface: s.Name, Length: across(s.Stations[i-1], t)}
 		}
 	}
 	if err := unit.CheckRange("lattice.New", "number of rows of the "+s.Name, float64(s.Rows), 0, maxRows, "1"); err != nil {

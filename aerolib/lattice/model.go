@@ -76,6 +76,7 @@ type Model struct {
 	parts   [2]*part // symmetric and antisymmetric solutions, as needed
 	factors int      // number of factorisations so far
 	far     *trefftz
+	sums    *forms
 }
 
 // basis is a part of the flow with its own right-hand side.
@@ -114,6 +115,12 @@ func New(surfaces []Surface, s Settings) (*Model, error) {
 	m := &Model{settings: s, mesh: build(surfaces, s, symmetric, wake)}
 	if err := m.mesh.collisions(); err != nil {
 		return nil, err
+	}
+	for i, v := range m.mesh.fixed {
+		what := "angle of twist, zero lift and camber of the " + surfaces[m.mesh.ownerOf[i]].Name
+		if err := unit.CheckRange("lattice.New", what, v, -maxSlope, maxSlope, "°"); err != nil {
+			return nil, err
+		}
 	}
 	m.addBases(surfaces)
 	m.stretch(wake)
@@ -250,6 +257,9 @@ func controlNames(s Surface) []string {
 	}
 	return names
 }
+
+// maxSlope bounds the local angle of a mean line, which may be steep at its ends.
+const maxSlope unit.Angle = 2
 
 // maxMach is where the rule of Prandtl and Glauert has lost all meaning for thin surfaces; well before, results carry a note.
 const maxMach unit.MachNumber = 0.95

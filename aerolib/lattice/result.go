@@ -22,6 +22,7 @@ type State struct {
 type Coefficients struct {
 	CL, CD, CY unit.Coefficient // CD is the induced drag of the near field
 	Cl, Cm, Cn unit.Coefficient
+	CDi        unit.Coefficient // induced drag from the Trefftz plane, over all surfaces together; for small β
 }
 
 // Strip is what a column of panels bears.
@@ -40,7 +41,6 @@ type Strip struct {
 type Load struct {
 	Surface string
 	Coefficients
-	CDi     unit.Coefficient // from the Trefftz plane
 	OwnCL   unit.Coefficient // on the surface's own area
 	OwnArea unit.Area
 }
@@ -53,8 +53,7 @@ type Result struct {
 	Wake      Wake
 	Ground    unit.Length
 	Coefficients
-	CDi            unit.Coefficient // from the Trefftz plane, over all surfaces together
-	SpanEfficiency unit.Ratio       // CL²/(π A CDi), with A = b²/S of the Reference
+	SpanEfficiency unit.Ratio // CL²/(π A CDi), with A = b²/S of the Reference
 	Loads          []Load
 	Strips         []Strip
 	Notes          []string
@@ -74,7 +73,7 @@ func (a force) plus(b force) force { return force{a.f.add(b.f), a.m.add(b.m)} }
 func (a force) mirror() force { return force{a.f.mirror(), a.m.mirrorAxial()} }
 
 // coefficients refers a force to s.Point and the reference.
-func (m *Model) coefficients(a force, s State) Coefficients {
+func (m *Model) coefficients(a force, CDi unit.Coefficient, s State) Coefficients {
 	r := m.settings.Reference
 	moment := a.m.sub(s.Point.vec().cross(a.f))
 	sin, cos := math.Sincos(s.Alpha)
@@ -84,7 +83,7 @@ func (m *Model) coefficients(a force, s State) Coefficients {
 		CY: a.f.y / r.Area,
 		Cl: -moment.x / (r.Area * r.Span),
 		Cm: moment.y / (r.Area * r.Chord),
-		Cn: -moment.z / (r.Area * r.Span),
+		Cn: -moment.z / (r.Area * r.Span), CDi: CDi,
 	}
 }
 
@@ -144,8 +143,8 @@ func (s State) check() error {
 	return nil
 }
 
-// need makes sure that the solutions for the given amounts are there.
-func (m *Model) need(amounts []float64) error {
+// need returns the solutions, among them those for the given amounts.
+func (m *Model) need(amounts []float64) ([2]*part, error) {
 	m.mu.Lock()
 	defer m.mu.Unlock()
 	for i, parity := range []float64{1, -1} {
@@ -158,14 +157,14 @@ func (m *Model) need(amounts []float64) error {
 		}
 		p, err := m.newPart(parity)
 		if err != nil {
-			return err
+			return m.parts, err
 		}
 		m.parts[i] = p
 	}
 	if m.far == nil {
 		m.far = m.newTrefftz()
 	}
-	return nil
+	return m.parts, nil
 }
 
 // side is the flow on one half.
@@ -176,10 +175,10 @@ type side struct {
 }
 
 // side superposes the bases; those of odd parity count with the given sign.
-func (m *Model) side(amounts []float64, sign float64) side {
+func (m *Model) side(parts [2]*part, amounts []float64, sign float64) side {
 	mesh := m.mesh
 	s := side{make([]float64, len(mesh.point)), make([]vec, len(mesh.point)), make([]vec, len(mesh.x))}
-	for i, p := range m.parts {
+	for i, p := range parts {
 		for k, a := range amounts {
 			if p == nil || a == 0 || p.gamma[k] == nil {
 				continue
@@ -238,14 +237,15 @@ func (m *Model) Solve(s State) (Result, error) {
 	if err != nil {
 		return Result{}, err
 	}
-	if err := m.need(amounts); err != nil {
+	parts, err := m.need(amounts)
+	if err != nil {
 		return Result{}, err
 	}
 	c := m.settings
 	r := Result{State: s, Reference: c.Reference, Mach: c.Mach, Wake: c.Wake, Ground: c.Ground}
 	r.Loads = make([]Load, len(m.mesh.surfaces))
 	total := make([]force, len(r.Loads))
-	starboard, port := m.side(amounts, 1), m.side(amounts, -1)
+	starboard, port := m.side(parts, amounts, 1), m.side(parts, amounts, -1)
 	if !m.mesh.symmetric {
 		clear(port.gamma)
 	} else {
@@ -287,15 +287,15 @@ func (m *Model) addSide(r *Result, total []force, s, opposite side, port bool) {
 // total sums the surfaces.
 func (m *Model) total(r *Result, forces []force) {
 	var all force
+	drag := 0.0
 	for i, s := range m.mesh.surfaces {
 		l := &r.Loads[i]
-		l.Surface, l.OwnArea = s.Name, s.Area()
-		l.Coefficients = m.coefficients(forces[i], r.State)
+		drag += l.CDi
+		l.Surface, l.OwnArea, l.Coefficients = s.Name, s.Area(), m.coefficients(forces[i], l.CDi, r.State)
 		l.OwnCL = l.CL * r.Reference.Area / l.OwnArea
-		r.CDi += l.CDi
 		all = all.plus(forces[i])
 	}
-	r.Coefficients = m.coefficients(all, r.State)
+	r.Coefficients = m.coefficients(all, drag, r.State)
 	r.SpanEfficiency = r.CL * r.CL * r.Reference.Area / (math.Pi * r.Reference.Span * r.Reference.Span * r.CDi)
 }
 

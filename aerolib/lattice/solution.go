@@ -24,6 +24,7 @@ func (m *Model) parallel(n int, work func(i int, w *scratch)) error {
 	var next atomic.Int64
 	var stop atomic.Pointer[error]
 	var group sync.WaitGroup
+	var hooks sync.Mutex // so that hooks need not mind several goroutines
 	for range min(runtime.GOMAXPROCS(0), n) {
 		group.Go(func() {
 			w := m.mesh.scratch(len(m.bases))
@@ -32,7 +33,7 @@ func (m *Model) parallel(n int, work func(i int, w *scratch)) error {
 				if i >= n {
 					return
 				}
-				if err := m.pause(i, n); err != nil {
+				if err := m.pause(&hooks, i, n); err != nil {
 					stop.Store(&err)
 				}
 				work(i, w)
@@ -47,10 +48,12 @@ func (m *Model) parallel(n int, work func(i int, w *scratch)) error {
 }
 
 // pause asks the stop hook and tells the progress, every so many panels.
-func (m *Model) pause(i, n int) error {
+func (m *Model) pause(hooks *sync.Mutex, i, n int) error {
 	if i%32 != 0 {
 		return nil
 	}
+	hooks.Lock()
+	defer hooks.Unlock()
 	if m.settings.Progress != nil {
 		m.settings.Progress(float64(i) / float64(n))
 	}

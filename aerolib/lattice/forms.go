@@ -1,0 +1,251 @@
+package lattice
+
+import (
+	"math"
+
+	"foreplane/aerolib/unit"
+)
+
+// forms are the force and the induced drag of the whole as quadratic forms in the amounts of the bases: what the circulation of basis a bears in the velocity
+// of basis b. With them a state costs a few hundred multiplications, whatever the number of panels.
+type forms struct {
+	parts [2]*part // that went into them
+	pairs []pair
+}
+
+type pair struct {
+	a, b  int
+	force force
+	drag  float64 // D/q in the Trefftz plane
+}
+
+// quadratic returns the forms for all bases that have been solved.
+func (m *Model) quadratic() *forms {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	if m.sums != nil && m.sums.parts == m.parts {
+		return m.sums
+	}
+	f := &forms{parts: m.parts}
+	for b, basis := range m.bases {
+		wash := m.washOf(b)
+		for a := range m.bases {
+			if p, q := m.partOf(a), m.partOf(b); p != nil && q != nil {
+				s := side{p.gamma[a], q.bound[b], q.chord[b]}
+				f.pairs = append(f.pairs, m.newPair(a, b, s, wash, m.bases[a].parity*basis.parity))
+			}
+		}
+	}
+	m.sums = f
+	return f
+}
+
+// partOf returns the solution that a basis belongs to, or nil.
+func (m *Model) partOf(basis int) *part {
+	if m.bases[basis].parity > 0 {
+		return m.parts[0]
+	}
+	return m.parts[1]
+}
+
+// washOf returns the normal velocity in the Trefftz plane that a basis gives at the strips, or nil if it has not been solved.
+func (m *Model) washOf(basis int) []float64 {
+	p := m.partOf(basis)
+	if p == nil {
+		return nil
+	}
+	s := side{gamma: p.gamma[basis]}
+	same, other := make([]float64, len(m.mesh.strips)), make([]float64, len(m.mesh.strips))
+	for i, t := range m.mesh.strips {
+		same[i] = s.circulation(t)
+		if m.mesh.symmetric && t.first < m.mesh.halves {
+			other[i] = m.bases[basis].parity * same[i]
+		}
+	}
+	return m.far.normalwash(same, other)
+}
+
+// newPair sums over the strips of both sides; on the port side bases of unlike parity act with the other sign.
+func (m *Model) newPair(a, b int, s side, wash []float64, parity float64) pair {
+	out := pair{a: a, b: b}
+	for i, t := range m.mesh.strips {
+		f := m.onStrip(s, t)
+		drag := -s.circulation(t) * wash[i] * m.far.width[i]
+		out.force, out.drag = out.force.plus(f), out.drag+drag
+		if m.mesh.symmetric && t.first < m.mesh.halves {
+			port := f.mirror()
+			out.force = out.force.plus(force{port.f.times(parity), port.m.times(parity)})
+			out.drag += parity * drag
+		}
+	}
+	return out
+}
+
+// Coefficients returns what [Model.Solve] does for the whole aeroplane, without the surfaces and strips and much faster: for sweeps and trim.
+func (m *Model) Coefficients(s State) (Coefficients, error) {
+	amounts, err := m.amounts(s)
+	if err != nil {
+		return Coefficients{}, err
+	}
+	if _, err := m.need(amounts); err != nil {
+		return Coefficients{}, err
+	}
+	var sum force
+	drag := 0.0
+	for _, p := range m.quadratic().pairs {
+		if c := amounts[p.a] * amounts[p.b]; c != 0 {
+			sum.f = sum.f.add(p.force.f.times(c))
+			sum.m = sum.m.add(p.force.m.times(c))
+			drag += c * p.drag
+		}
+	}
+	return m.coefficients(sum, drag/m.settings.Reference.Area, s), nil
+}
+
+// Derivatives are the slopes of all coefficients at a state: by radian, and by the rates pb/2V, qc/2V and rb/2V.
+type Derivatives struct {
+	State       State
+	At          Coefficients // in the state itself
+	Alpha, Beta Coefficients
+	P, Q, R     Coefficients
+	Controls    map[string]Coefficients
+	// NeutralPoint is the station about which Cm does not change with α, x − c Cmα/CLα.
+	NeutralPoint unit.Length
+}
+
+// slopeStep is the step of the central differences; coefficients are quadratic in all but the sines of α and β, so their error is below 1e-8 of them.
+const slopeStep = 1e-4
+
+// Derivatives returns the slopes at a state. They cost no factorisation beyond the two of the model.
+func (m *Model) Derivatives(s State) (Derivatives, error) {
+	d := Derivatives{State: s, Controls: map[string]Coefficients{}}
+	ref := m.settings.Reference
+	var err error
+	slope := func(change func(s *State, by float64)) (c Coefficients) {
+		if err == nil {
+			c, err = m.slope(s, change)
+		}
+		return c
+	}
+	d.Alpha = slope(func(s *State, by float64) { s.Alpha += by })
+	d.Beta = slope(func(s *State, by float64) { s.Beta += by })
+	d.P = slope(func(s *State, by float64) { s.P += by * 2 / ref.Span })
+	d.Q = slope(func(s *State, by float64) { s.Q += by * 2 / ref.Chord })
+	d.R = slope(func(s *State, by float64) { s.R += by * 2 / ref.Span })
+	for _, name := range m.controls {
+		d.Controls[name] = slope(func(s *State, by float64) {
+			turned := map[string]unit.Angle{}
+			for k, v := range s.Deflections {
+				turned[k] = v
+			}
+			turned[name] += by
+			s.Deflections = turned
+		})
+	}
+	if err != nil {
+		return d, err
+	}
+	d.At, err = m.Coefficients(s)
+	d.NeutralPoint = s.Point.X - ref.Chord*d.Alpha.Cm/d.Alpha.CL
+	return d, err
+}
+
+func (m *Model) slope(s State, change func(s *State, by float64)) (Coefficients, error) {
+	up, down := s, s
+	change(&up, slopeStep)
+	change(&down, -slopeStep)
+	a, err := m.Coefficients(down)
+	if err != nil {
+		return a, err
+	}
+	b, err := m.Coefficients(up)
+	by := func(x, y float64) float64 { return (y - x) / (2 * slopeStep) }
+	return Coefficients{
+		CL: by(a.CL, b.CL), CD: by(a.CD, b.CD), CY: by(a.CY, b.CY), CDi: by(a.CDi, b.CDi),
+		Cl: by(a.Cl, b.Cl), Cm: by(a.Cm, b.Cm), Cn: by(a.Cn, b.Cn),
+	}, err
+}
+
+// Velocity is a velocity over that of the free stream.
+type Velocity struct{ X, Y, Z unit.Ratio }
+
+// Induced returns the velocities that the lattice adds to the free stream at the given points, with Z the upwash. It returns an error for a point on a
+// vortex.
+func (m *Model) Induced(s State, points []Point) ([]Velocity, error) {
+	amounts, err := m.amounts(s)
+	if err != nil {
+		return nil, err
+	}
+	parts, err := m.need(amounts)
+	if err != nil {
+		return nil, err
+	}
+	for _, p := range points {
+		if v := p.X + p.Y + p.Z; math.IsNaN(v) || math.IsInf(v, 0) {
+			return nil, &unit.RangeError{Func: "lattice.Induced", Arg: "a coordinate of the point", Value: v, Min: math.Inf(-1), Max: math.Inf(1), Unit: "m"}
+		}
+	}
+	starboard, port := m.side(parts, amounts, 1), m.side(parts, amounts, -1)
+	even, odd := make([]float64, len(starboard.gamma)), make([]float64, len(starboard.gamma))
+	for i := range even {
+		even[i], odd[i] = (starboard.gamma[i]+port.gamma[i])/2, (starboard.gamma[i]-port.gamma[i])/2
+	}
+	out := make([]Velocity, len(points))
+	err = m.parallel(len(points), func(i int, w *scratch) {
+		at := probe{points[i].vec(), nowhere, nowhere}
+		m.induced(at, 1, []int{0}, [][]float64{even}, w)
+		v := w.sum[0]
+		m.induced(at, -1, []int{0}, [][]float64{odd}, w)
+		v = v.add(w.sum[0])
+		out[i] = Velocity{v.x, v.y, v.z}
+	})
+	for i, v := range out {
+		if sum := v.X + v.Y + v.Z; err == nil && (math.IsNaN(sum) || math.IsInf(sum, 0)) {
+			err = &VortexError{At: points[i]}
+		}
+	}
+	return out, err
+}
+
+// Interference returns what each surface does to each: the mean downwash w/V, normal to the panels of surface i, that surface j induces at its control
+// points, as the element i, j. Both halves of mirrored surfaces count; the diagonal is what a surface does to itself.
+func (m *Model) Interference(s State) ([][]unit.Angle, error) {
+	amounts, err := m.amounts(s)
+	if err != nil {
+		return nil, err
+	}
+	parts, err := m.need(amounts)
+	if err != nil {
+		return nil, err
+	}
+	mesh, n := m.mesh, len(m.mesh.surfaces)
+	starboard, port := m.side(parts, amounts, 1), m.side(parts, amounts, -1)
+	out := make([][]unit.Angle, n)
+	area := make([]unit.Area, n)
+	for i := range out {
+		out[i] = make([]unit.Angle, n)
+	}
+	w := mesh.scratch(len(m.bases))
+	for _, t := range mesh.strips {
+		parity, sign := 1.0, 1.0
+		if mesh.symmetric && t.first >= mesh.halves { // in the plane of symmetry only the odd part has a wash, and of others the mean is the even part
+			parity, sign = -1, -1
+		}
+		for r := range t.rows {
+			j := t.first + r
+			clear(w.row)
+			m.field.flow(probe{m.field.at(mesh.point[j]), t.surface, nowhere}, mesh.normal[j], parity, w.row, w)
+			size := t.chord * t.width * (t.edges[r+1] - t.edges[r])
+			area[t.surface] += size
+			for k, v := range w.row {
+				out[t.surface][mesh.ownerOf[k]] -= size * v * (starboard.gamma[k] + sign*port.gamma[k]) / 2
+			}
+		}
+	}
+	for i := range out {
+		for j := range out[i] {
+			out[i][j] /= area[i]
+		}
+	}
+	return out, nil
+}
