@@ -26,6 +26,9 @@ func (p *pass) call(e *ast.CallExpr) shape {
 		return nil
 	}
 	p.arguments(e, f)
+	if _, listed := p.library[p.fullName(fun)]; listed && p.allBare(e.Args) {
+		p.stayBare(f.results)
+	}
 	switch len(f.results) {
 	case 0:
 		return nil
@@ -33,6 +36,24 @@ func (p *pass) call(e *ast.CallExpr) shape {
 		return f.results[0]
 	}
 	return tuple(f.results)
+}
+
+// allBare reports whether all arguments are bare numbers: what a function of numbers makes of them is one, too.
+func (p *pass) allBare(args []ast.Expr) bool {
+	for _, a := range args {
+		if s, ok := settled(p.shapes[a]).(*scalar); !ok || !s.bare {
+			return false
+		}
+	}
+	return len(args) > 0
+}
+
+func (p *pass) stayBare(results []shape) {
+	for i, r := range results {
+		if s, ok := r.(*scalar); ok && s.kind == "" && !s.zero {
+			results[i] = &scalar{bare: true, count: true}
+		}
+	}
 }
 
 func builtinName(fun ast.Expr) string {

@@ -163,7 +163,7 @@ func (p *pass) object(o types.Object) shape {
 		p.global(s)
 		return p.objects[o]
 	}
-	if o.Pkg() == nil || p.inside(o.Pos()) {
+	if _, method := o.(*types.Func); o.Pkg() == nil || p.inside(o.Pos()) || !method && o.Parent() != o.Pkg().Scope() {
 		return nil
 	}
 	s := p.imported(o)

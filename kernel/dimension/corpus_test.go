@@ -3,20 +3,21 @@ package dimension_test
 import (
 	"fmt"
 	"go/ast"
+	"go/importer"
 	"go/parser"
 	"go/token"
 	"go/types"
+	"io"
 	"os"
+	"os/exec"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strings"
 	"sync"
 	"testing"
 
-	"golang.org/x/tools/go/gcexportdata"
 	"golang.org/x/tools/txtar"
-
-	"os/exec"
 
 	"foreplane/aerolib/unit"
 	"foreplane/kernel/dimension"
@@ -38,42 +39,31 @@ func table() dimension.Table {
 
 func frac(r unit.Rational) dimension.Rational { return dimension.Frac(r.Num(), r.Den()) }
 
-// importer reads the export data of the packages that cells may use.
-var importer = sync.OnceValues(func() (func(string) (*types.Package, error), error) {
-	out, err := exec.Command("go", "list", "-export", "-deps", "-f", "{{.ImportPath}}={{.Export}}", "fmt", "math", "sort", "slices", "time", "errors",
-		"foreplane/aerolib/trim", "gonum.org/v1/gonum/floats", "gonum.org/v1/gonum/stat", "gonum.org/v1/gonum/mat", "gonum.org/v1/gonum/interp",
-		"gonum.org/v1/gonum/integrate/quad", "gonum.org/v1/gonum/integrate").Output()
-	if err != nil {
-		return nil, err
-	}
+var packages = strings.Fields("fmt math sort slices time errors foreplane/aerolib/atmos foreplane/aerolib/aircraft foreplane/aerolib/trim " +
+	"gonum.org/v1/gonum/floats gonum.org/v1/gonum/stat gonum.org/v1/gonum/mat gonum.org/v1/gonum/interp gonum.org/v1/gonum/integrate " +
+	"gonum.org/v1/gonum/integrate/quad")
+
+// exported returns the files of export data of the packages that cells use, by path.
+var exported = sync.OnceValues(func() (map[string]string, error) {
+	out, err := exec.Command("go", append(strings.Fields("list -export -deps -f {{.ImportPath}}={{.Export}}"), packages...)...).Output()
 	files := map[string]string{}
 	for line := range strings.Lines(string(out)) {
 		path, file, _ := strings.Cut(strings.TrimSpace(line), "=")
 		files[path] = file
 	}
-	known, fset := map[string]*types.Package{}, token.NewFileSet()
-	load := func(path string) (*types.Package, error) {
-		if p := known[path]; p != nil && p.Complete() {
-			return p, nil
-		}
-		f, err := os.Open(files[path])
-		if err != nil {
-			return nil, err
-		}
-		defer f.Close()
-		//lint:ignore SA1019 the toolchain writes archives until Go 1.29
-		r, err := gcexportdata.NewReader(f)
-		if err != nil {
-			return nil, err
-		}
-		return gcexportdata.Read(r, fset, known, path)
-	}
-	return load, nil
+	return files, err
 })
 
-type importerFunc func(string) (*types.Package, error)
-
-func (f importerFunc) Import(path string) (*types.Package, error) { return f(path) }
+// imports reads type data; all sessions share it, as they do in a kernel.
+var imports = sync.OnceValue(func() types.Importer {
+	return importer.ForCompiler(token.NewFileSet(), "gc", func(path string) (io.ReadCloser, error) {
+		files, err := exported()
+		if err != nil {
+			return nil, err
+		}
+		return os.Open(files[path])
+	})
+})
 
 // must is in scope of every cell.
 const prelude = "package prelude\nfunc must[T any](v T, err error) T { return v }\nfunc show(v ...any) {}"
@@ -88,48 +78,45 @@ type session struct {
 
 func newSession(t testing.TB) *session {
 	t.Helper()
-	load, err := importer()
-	if err != nil {
-		t.Fatal(err)
-	}
 	s := &session{dimension.New(table()), token.NewFileSet(), map[string]types.Object{}, 0}
 	file, err := parser.ParseFile(s.fset, "prelude", prelude, 0)
 	if err != nil {
 		t.Fatal(err)
 	}
-	pkg, err := new(types.Config).Check("foreplane", s.fset, []*ast.File{file}, nil)
+	builtins, err := new(types.Config).Check("foreplane", s.fset, []*ast.File{file}, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, name := range pkg.Scope().Names() {
-		s.names[name] = pkg.Scope().Lookup(name)
-	}
-	for _, path := range []string{"fmt", "math", "sort", "slices", "time", "errors", "foreplane/aerolib/atmos", "foreplane/aerolib/aircraft",
-		"foreplane/aerolib/trim", "gonum.org/v1/gonum/floats", "gonum.org/v1/gonum/stat", "gonum.org/v1/gonum/mat", "gonum.org/v1/gonum/interp",
-		"gonum.org/v1/gonum/integrate/quad", "gonum.org/v1/gonum/integrate"} {
-		p, err := load(path)
-		if err != nil {
-			t.Fatal(err)
-		}
+	s.dot(builtins)
+	for _, path := range packages {
+		p := imported(t, path)
 		s.names[p.Name()] = types.NewPkgName(0, nil, p.Name(), p)
 	}
-	units, err := load(unitPath)
+	s.dot(imported(t, unitPath))
+	return s
+}
+
+// dot makes the names of a package known without qualifier.
+func (s *session) dot(p *types.Package) {
+	for _, name := range p.Scope().Names() {
+		s.names[name] = p.Scope().Lookup(name)
+	}
+}
+
+func imported(t testing.TB, path string) *types.Package {
+	t.Helper()
+	p, err := imports().Import(path)
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, name := range units.Scope().Names() {
-		if token.IsExported(name) {
-			s.names[name] = units.Scope().Lookup(name)
-		}
-	}
-	return s
+	return p
 }
 
 // checked is a cell that go/types has accepted.
 type checked struct {
 	source dimension.Source
 	pkg    *types.Package
-	body   *ast.BlockStmt
+	fn     *ast.FuncDecl // has the statements
 	errs   []error
 }
 
@@ -167,10 +154,9 @@ func (s *session) parse(t testing.TB, text string) (decls, body *ast.File) {
 // check runs go/types over a cell: the declarations, and then the statements.
 func (s *session) check(t testing.TB, text string) checked {
 	decls, body := s.parse(t, text)
-	load, _ := importer()
 	pkg := types.NewPackage("main", "cell")
 	info := &types.Info{Types: map[ast.Expr]types.TypeAndValue{}, Defs: map[*ast.Ident]types.Object{}, Uses: map[*ast.Ident]types.Object{},
-		Selections: map[*ast.SelectorExpr]*types.Selection{}, Implicits: map[ast.Node]types.Object{}}
+		Selections: map[*ast.SelectorExpr]*types.Selection{}, Implicits: map[ast.Node]types.Object{}, Scopes: map[ast.Node]*types.Scope{}}
 	out := checked{pkg: pkg}
 	declared := map[string]bool{}
 	for _, d := range decls.Decls {
@@ -186,14 +172,14 @@ func (s *session) check(t testing.TB, text string) checked {
 			pkg.Scope().Insert(o)
 		}
 	}
-	conf := types.Config{Importer: importerFunc(load), DisableUnusedImportCheck: true, Error: func(err error) {
+	conf := types.Config{Importer: imports(), DisableUnusedImportCheck: true, Error: func(err error) {
 		if !strings.Contains(err.Error(), "declared and not used") && !strings.Contains(err.Error(), "is not used") {
 			out.errs = append(out.errs, err)
 		}
 	}}
 	types.NewChecker(&conf, s.fset, pkg, info).Files([]*ast.File{decls, body})
 	f := body.Decls[0].(*ast.FuncDecl)
-	out.body = f.Body
+	out.fn = f
 	out.source = dimension.Source{Fset: s.fset, Info: info, Plain: dimension.IsPlain(text)}
 	for _, d := range decls.Decls {
 		out.source.Nodes = append(out.source.Nodes, d)
@@ -228,40 +214,13 @@ func declaredNames(d ast.Decl) []string {
 
 // commit makes the names of a cell known to the next ones.
 func (s *session) commit(c checked) {
-	for _, o := range c.source.Info.Defs {
-		if o == nil || o.Name() == "_" || o.Pkg() != c.pkg {
-			continue
-		}
-		top := o.Parent() == c.pkg.Scope() || c.source.Info.Scopes == nil && o.Parent() != nil && o.Parent().Parent() != nil && c.isTop(o)
-		if top {
-			s.names[o.Name()] = o
-		}
+	for _, name := range c.pkg.Scope().Names() {
+		s.names[name] = c.pkg.Scope().Lookup(name)
 	}
-}
-
-// isTop reports whether the cell's statements themselves define o.
-func (c checked) isTop(o types.Object) bool {
-	for _, stmt := range c.body.List {
-		switch stmt := stmt.(type) {
-		case *ast.AssignStmt:
-			for _, e := range stmt.Lhs {
-				if id, ok := e.(*ast.Ident); ok && c.source.Info.Defs[id] == o {
-					return true
-				}
-			}
-		case *ast.DeclStmt:
-			for _, spec := range stmt.Decl.(*ast.GenDecl).Specs {
-				if v, ok := spec.(*ast.ValueSpec); ok {
-					for _, id := range v.Names {
-						if c.source.Info.Defs[id] == o {
-							return true
-						}
-					}
-				}
-			}
-		}
+	top := c.source.Info.Scopes[c.fn.Type]
+	for _, name := range top.Names() {
+		s.names[name] = top.Lookup(name)
 	}
-	return false
 }
 
 // run checks a cell and returns what was found, as "line: error: text".
@@ -275,7 +234,9 @@ func (s *session) run(t testing.TB, text string) []dimension.Finding {
 		return found
 	}
 	found := s.checker.Check(c.source).Findings
-	s.commit(c)
+	if !slices.ContainsFunc(found, func(f dimension.Finding) bool { return f.Severity == dimension.Error }) {
+		s.commit(c)
+	}
 	return found
 }
 
@@ -341,4 +302,7 @@ func TestCorpus(t *testing.T) {
 		}
 	}
 	t.Logf("%d cells with findings, %d silent", telling, silent)
+	if telling < 75 || silent < 75 {
+		t.Error("the corpus has shrunk")
+	}
 }

@@ -341,8 +341,7 @@ func (p *pass) funcLit(e *ast.FuncLit, want shape) shape {
 	p.solver.level++
 	known, _ := settled(want).(*function)
 	f := p.funcType(nil, e.Type, known)
-	p.results = f.results
-	p.block(e.Body.List)
+	p.body(f, e.Body)
 	p.results = results
 	p.solver.level--
 	return f

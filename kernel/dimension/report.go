@@ -152,7 +152,7 @@ func (p *pass) expect(want, got shape, e ast.Expr, to place) {
 	w, okW := settled(want).(*scalar)
 	g, okG := settled(got).(*scalar)
 	if !okW || !okG {
-		if x, y := p.unify(want, got); x != nil {
+		if x, y := p.unify(want, got); x != nil && !x.plain && !y.plain {
 			p.report(Error, e, y, x, fmt.Sprintf("%s: %s is expected inside, not %s", to.what, p.described(x), p.described(y)))
 		}
 		return
@@ -260,6 +260,8 @@ func (p *pass) same(left, right ast.Expr, x, y shape, op token.Token, whole ast.
 		} else {
 			p.report(Error, whole, a, b, fmt.Sprintf("%s %s %s: %s and %s cannot be %s%s", p.symbol(a), op, p.symbol(b), p.phrase(a), p.phrase(b), done(op), p.cure(a, b)))
 		}
+	} else if p.isAngle(a) && b.perAngle() || p.isAngle(b) && a.perAngle() {
+		p.report(Note, whole, a, b, fmt.Sprintf("%s %s %s: one is in degrees, the other in radians", types.ExprString(left), op, types.ExprString(right)))
 	} else if !p.compatible(a, b, true) {
 		p.report(Note, whole, a, b, fmt.Sprintf("%s %s %s: %s and %s are not the same thing", types.ExprString(left), op, types.ExprString(right), p.phrase(a), p.phrase(b)))
 	}

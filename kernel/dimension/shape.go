@@ -293,17 +293,17 @@ func (c *Checker) unifyRecords(a, b *record) (x, y *scalar) {
 	return x, y
 }
 
-// fit makes two dimensions one. Zero fits all, and a literal leaves open what is open, unless it is declared as a plain number.
+// fit makes two dimensions one. Zero fits all, and a bare number leaves open what began as zero.
 func (c *Checker) fit(a, b *scalar) bool {
-	if a.zero || b.zero || a.bare && c.open(b) || b.bare && c.open(a) {
+	if a.zero || b.zero || a.bare && c.begun(b) || b.bare && c.begun(a) {
 		return true
 	}
 	return c.solver.equal(a.term, b.term)
 }
 
-func (c *Checker) open(s *scalar) bool {
+func (c *Checker) begun(s *scalar) bool {
 	t, _, ok := c.solver.resolve(s.term)
-	return ok && slices.ContainsFunc(t.vars, func(f factor) bool { return !f.v.soft })
+	return ok && slices.ContainsFunc(t.vars, func(f factor) bool { return f.v.begun })
 }
 
 // copier makes instances of what is general.

@@ -17,12 +17,28 @@ func (p *pass) funcDecl(d *ast.FuncDecl) {
 	f := p.funcType(d.Recv, d.Type, nil)
 	p.set(p.src.Info.Defs[d.Name], f)
 	if d.Body != nil {
-		p.results = f.results
-		p.block(d.Body.List)
+		p.body(f, d.Body)
 	}
 	p.solver.level = 0
 	p.generalise(f)
 	p.solver.level, p.scope, p.results = level, scope, results
+}
+
+// body looks at the body of a function. What all its returns agree on is no longer soft.
+func (p *pass) body(f *function, b *ast.BlockStmt) {
+	p.results = f.results
+	p.block(b.List)
+	for i, s := range f.results {
+		n, ok := s.(*scalar)
+		if !ok || !n.plain || len(n.term.vars) != 1 {
+			continue
+		}
+		if v := n.term.vars[0].v; v.bound != nil && !v.dead {
+			sure := p.solver.fresh(false)
+			sure.bound, sure.via = v.bound, v.via
+			f.results[i] = &scalar{term: termOf(sure)}
+		}
+	}
 }
 
 // funcType notes the parameters and results of a function. What want knows goes into parameters that are plain.
@@ -313,7 +329,9 @@ func (p *pass) define(id *ast.Ident, s shape, value ast.Expr) {
 		if _, constant := o.(*types.Const); !constant {
 			v.unit = ""
 			if v.zero {
-				v = scalar{term: termOf(p.solver.fresh(false))}
+				begun := p.solver.fresh(false)
+				begun.begun = true
+				v = scalar{term: termOf(begun)}
 			}
 		}
 		s = &v

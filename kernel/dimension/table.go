@@ -32,7 +32,8 @@ func newKnown(t Table) *known {
 	k := &known{t, map[string]Kind{}, map[Dimension]Kind{}}
 	for _, kind := range t.Kinds {
 		k.byName[kind.Name] = kind
-		if _, ok := k.byDim[kind.Dimension]; !ok && kind.Of == "" && kind.Angle == 0 {
+		cancels := kind.Dimension[0].num == 0 && strings.Contains(kind.SI, "kg") // no name for a computed value: 1/V is not in kg/(N·s)
+		if _, ok := k.byDim[kind.Dimension]; !ok && kind.Of == "" && kind.Angle == 0 && !cancels {
 			k.byDim[kind.Dimension] = kind
 		}
 	}

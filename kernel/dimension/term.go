@@ -23,6 +23,7 @@ type variable struct {
 	level  int // depth of the function that it is local to; above the present one it is general
 	soft   bool
 	dead   bool
+	begun  bool // of a variable that began as 0: a bare number does not settle it
 	bound  *term
 	via    []*variable // soft ones that the bound value was learned from
 }
@@ -128,14 +129,36 @@ func (s *solver) equal(a, b term) bool {
 	if diff.dim == (Dimension{}) {
 		return true
 	}
-	for _, f := range slices.Concat(x.vars, y.vars) { // such as x = x*Foot: no dimension does that
-		soft = append(soft, f.v)
+	return s.give(a, b, append(soft, variablesOf(x, y)...))
+}
+
+// give lets the least die that makes a clash of a with b pass: what is soft in a, where b goes, or in b, or else all that the clash was learned from. An
+// open variable may have cancelled, as in x = x*Foot. It returns false if there is nothing.
+func (s *solver) give(a, b term, all []*variable) bool {
+	for _, some := range [][]*variable{softOf(a), softOf(b), all} {
+		for _, v := range some {
+			s.change(v)
+			v.dead = true
+		}
+		if len(some) > 0 {
+			return true
+		}
 	}
-	for _, v := range soft {
-		s.change(v)
-		v.dead = true
+	return false
+}
+
+func softOf(t term) []*variable {
+	return slices.DeleteFunc(variablesOf(t), func(v *variable) bool { return !v.soft })
+}
+
+func variablesOf(terms ...term) []*variable {
+	var out []*variable
+	for _, t := range terms {
+		for _, f := range t.vars {
+			out = append(out, f.v)
+		}
 	}
-	return len(soft) > 0
+	return out
 }
 
 // solve binds the newest variable of an equation "diff is 1".
