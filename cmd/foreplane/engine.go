@@ -2,6 +2,7 @@ package main
 
 import (
 	"os"
+	"runtime/debug"
 
 	"github.com/spf13/cobra"
 
@@ -29,6 +30,7 @@ func workerCommand() *cobra.Command {
 		Args:   cobra.NoArgs,
 		RunE: func(*cobra.Command, []string) error {
 			os.Exit(worker.Main(func() (cell.Runner, error) {
+				defer debug.FreeOSMemory() // what starting took
 				return cell.NewMachine(symbols.Library, cell.MachineOptions{})
 			}))
 			return nil

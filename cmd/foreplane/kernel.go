@@ -7,6 +7,7 @@ import (
 	"os"
 	"os/signal"
 	"path/filepath"
+	"runtime/debug"
 	"strconv"
 	"syscall"
 	"time"
@@ -49,6 +50,7 @@ func serve(ctx context.Context, connectionFile string) error {
 		return err
 	}
 	server.Serve(transport.Handlers{Message: k.Handle, Subscribed: k.Subscribed})
+	debug.FreeOSMemory() // what starting took; a kernel idles most of its life
 	obey(k, signals, parentGone())
 	if err := k.Close(); err != nil {
 		log.Warn("the engine did not end cleanly", "error", err)
