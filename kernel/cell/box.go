@@ -170,6 +170,8 @@ func (t *shapes) conversionError(x any, s *shape, static string) error {
 		return conversionError("interface is nil, not " + s.Name)
 	case x == nil:
 		return conversionError(reflectName(static) + " is nil, not " + s.Name)
+	case !isInterface && dynamic(x) == s.Name:
+		return conversionError(reflectName(static) + " is " + dynamic(x) + ", not " + s.Name + " (types from different scopes)")
 	case !isInterface:
 		return conversionError(reflectName(static) + " is " + dynamic(x) + ", not " + s.Name)
 	}

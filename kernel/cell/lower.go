@@ -67,6 +67,8 @@ const (
 	depthName    = "depth"    // of recursive calls
 	limitName    = "limit"    // of depth; negative while the cell is to stop
 	progressName = "progress" // how many binds are completed
+
+	negativeZeroName = "negativezero"
 )
 
 // lower turns a checked cell into a program.

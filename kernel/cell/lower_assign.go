@@ -12,7 +12,11 @@ import (
 func (l *lowerer) assign(s *ast.AssignStmt) {
 	switch {
 	case s.Tok != token.ASSIGN && s.Tok != token.DEFINE:
-		l.emit("%s %s %s", l.lvalue(s.Lhs[0]), s.Tok, l.operand(s))
+		left := l.lvalue(s.Lhs[0])
+		if !repeatable(s.Rhs[0]) {
+			left = l.fixed(s.Lhs[0])
+		}
+		l.emit("%s %s %s", left, s.Tok, l.operand(s))
 	case len(s.Rhs) != len(s.Lhs):
 		l.assignTuple(s.Lhs, s.Rhs[0])
 	case len(s.Lhs) > 1:

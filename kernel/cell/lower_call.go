@@ -69,9 +69,18 @@ func (l *lowerer) callee(e *ast.CallExpr) *callee {
 		return &callee{sig: sig, receiver: name, recvType: l.concrete(sig), build: callText}
 	}
 	if name := l.directName(fun); name != "" {
-		return &callee{sig: sig, build: func(_ string, args []string) string { return callText(name, args) }}
+		f := l.formalsOf(nil, sig)
+		return &callee{sig: sig, build: func(_ string, args []string) string { return l.callByNameIf(name, f, args) }}
 	}
 	return &callee{sig: sig, receiver: operand(l.open(e.Fun)), recvType: l.concrete(l.typeOf(e.Fun)), build: callText}
+}
+
+// callByNameIf is callByName for a function of a cell; a compiled one is called as it is.
+func (l *lowerer) callByNameIf(name string, f formals, args []string) string {
+	if strings.Contains(name, ".") {
+		return callText(name, args)
+	}
+	return l.callByName(name, f, args)
 }
 
 // callText writes a call.
@@ -107,13 +116,23 @@ func (l *lowerer) functionName(id *ast.Ident, f *types.Func) string {
 	return l.name(f)
 }
 
-// functionValue lowers a function that is named as a value.
+// functionValue lowers a function that is named, perhaps with type arguments, as a value.
 func (l *lowerer) functionValue(e ast.Expr) string {
 	name := l.directName(ast.Unparen(e))
 	if name == "" {
-		return l.expr(e)
+		return l.refuse(e, "this function cannot be used as a value")
 	}
-	return l.hide(l.made(name, l.concrete(l.typeOf(e))), l.typeOf(e))
+	return l.hide(l.made(l.valueOf(name, l.typeOf(e).Underlying().(*types.Signature)), l.concrete(l.typeOf(e))), l.typeOf(e))
+}
+
+// valueOf turns the name of a function into one with the parameters of its type.
+func (l *lowerer) valueOf(name string, sig *types.Signature) string {
+	params, args := l.namedParams(sig)
+	call := l.callByNameIf(name, l.formalsOf(nil, sig), args)
+	if call == callText(name, args) {
+		return name
+	}
+	return fmt.Sprintf("func(%s)%s { %s%s }", strings.Join(params, ", "), l.results(sig), returnIf(sig), call)
 }
 
 // made passes a function through a function, which makes a value of it that compiled code can take: of a named function there is none before, and a literal
@@ -325,19 +344,9 @@ func (l *lowerer) appendCall(e *ast.CallExpr) string {
 		parts = append(parts, l.value(a, elem(t)))
 	}
 	if len(parts) > 2 { // the interpreter would read elements only when it has overwritten others
-		return l.hide(l.appendAll(parts, l.concrete(t), l.typ(elem(t))), t)
+		parts = []string{parts[0], "[]" + l.typ(elem(t)) + "{" + strings.Join(parts[1:], ", ") + "}..."}
 	}
 	return l.hide("append("+strings.Join(parts, ", ")+")", t)
-}
-
-// appendAll appends several elements by a function, which takes them as they are now.
-func (l *lowerer) appendAll(parts []string, typ, elem string) string {
-	var names []string
-	for i := range parts[1:] {
-		names = append(names, fmt.Sprintf("x%d", i))
-	}
-	list := strings.Join(names, ", ")
-	return l.helper("append", "(s "+typ+", "+list+" "+elem+") "+typ+" { return append(s, "+list+") }") + "(" + strings.Join(parts, ", ") + ")"
 }
 
 // appended lowers the last argument of append(s, x...).
@@ -363,21 +372,26 @@ func (l *lowerer) length(e *ast.CallExpr, name string) string {
 
 // extreme lowers min and max, which the interpreter does not have.
 func (l *lowerer) extreme(e *ast.CallExpr, name string) string {
-	t := l.typeOf(e)
-	if isUntyped(t) {
-		t = types.Default(t)
-	}
+	t := types.Default(l.typeOf(e))
 	typ, op := l.typ(t), map[string]string{"min": "<", "max": ">"}[name]
-	body := "if y " + op + " x { return y }\nreturn x"
-	if t.Underlying().(*types.Basic).Info()&types.IsFloat != 0 {
-		body = fmt.Sprintf("if x != x { return x }\nif y != y { return y }\nif x == 0 && y == 0 { return %s(%s.Zero%s(float64(x), float64(y))) }\n", typ, runtimeName, name) + body
+	combine := func(x, y string) string {
+		return l.helper(name, "(x, y "+typ+") "+typ+" {\nif y "+op+" x { return y }\nreturn x\n}") + "(" + x + ", " + y + ")"
 	}
-	f := l.helper(name, "(x, y "+typ+") "+typ+" {\n"+body+"\n}")
+	if t.Underlying().(*types.Basic).Info()&types.IsFloat != 0 { // for the sake of negative zeros and numbers that are none
+		combine = func(x, y string) string {
+			return fmt.Sprintf("%s(%s.%s(float64(%s), float64(%s)))", typ, runtimeName, map[string]string{"min": "Min", "max": "Max"}[name], x, y)
+		}
+	}
 	out := l.value(e.Args[0], t)
 	for _, a := range e.Args[1:] {
-		out = f + "(" + out + ", " + l.value(a, t) + ")"
+		out = combine(out, l.value(a, t))
 	}
 	return out
+}
+
+// complexOf makes a complex number of its parts; given to the interpreter's own function, constants would go wrong.
+func (l *lowerer) complexOf(x, y, typ string) string {
+	return fmt.Sprintf("%s(%s.Complex(float64(%s), float64(%s)))", typ, runtimeName, x, y)
 }
 
 func (l *lowerer) complexCall(e *ast.CallExpr, name string) string {
@@ -397,11 +411,7 @@ func (l *lowerer) complexCall(e *ast.CallExpr, name string) string {
 		parts = append(parts, l.value(a, at))
 	}
 	if name == "complex" { // the interpreter would take it for a constant
-		typ, part := l.typ(t), "float64"
-		if t.Underlying().(*types.Basic).Kind() == types.Complex64 {
-			part = "float32"
-		}
-		name = l.helper(name, "(x, y "+part+") "+typ+" { return complex(x, y) }")
+		return l.complexOf(parts[0], parts[1], l.typ(t))
 	}
 	return name + "(" + strings.Join(parts, ", ") + ")"
 }

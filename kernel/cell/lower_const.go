@@ -73,6 +73,5 @@ func (l *lowerer) complexLiteral(v constant.Value, b *types.Basic) string {
 	if b.Kind() == types.Complex64 {
 		part = types.Typ[types.Float32]
 	}
-	f := l.helper("complex", fmt.Sprintf("(x, y %s) %s { return complex(x, y) }", part, b.Name()))
-	return fmt.Sprintf("%s(%s, %s)", f, float(constant.Real(v), part), float(constant.Imag(v), part))
+	return l.complexOf(float(constant.Real(v), part), float(constant.Imag(v), part), b.Name())
 }

@@ -30,7 +30,7 @@ func (l *lowerer) expr(e ast.Expr) string {
 	case *ast.IndexExpr:
 		return l.index(e)
 	case *ast.IndexListExpr:
-		return l.functionValue(e.X)
+		return l.functionValue(e)
 	case *ast.SliceExpr:
 		return l.hide(l.slice(e), l.typeOf(e))
 	case *ast.CallExpr:

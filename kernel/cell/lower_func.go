@@ -18,12 +18,26 @@ func (l *lowerer) body(d *declaredFunc, lowered string) {
 	outer := l.begin(lowered, displayName(d.object))
 	sig := d.body.Signature()
 	l.enter(d.decl.Type, sig, d.decl.Body)
-	params := l.params(append(receiverName(d.decl), fieldNames(d.decl.Type.Params)...), sig)
+	names := l.paramNames(append(receiverName(d.decl), fieldNames(d.decl.Type.Params)...))
+	params, first := l.declareParams(l.formalsOf(nil, sig), names)
 	l.emit("func %s(%s)%s {%s", lowered, params, l.resultList(), l.tag())
+	for _, line := range first {
+		l.emit("%s", line)
+	}
+	l.heapParams(d, sig)
 	l.guarded(func() { l.block(d.decl.Body.List) })
 	l.emit("}")
 	l.end()
 	l.fn = outer
+}
+
+// heapParams notes the parameters that come inside of structs.
+func (l *lowerer) heapParams(d *declaredFunc, sig *types.Signature) {
+	for i, name := range append(receiverName(d.decl), fieldNames(d.decl.Type.Params)...) {
+		if name != nil && l.info.Defs[name] != nil {
+			l.heap[l.info.Defs[name]] = l.passing(l.subst(sig.Params().At(i).Type())) == inside
+		}
+	}
 }
 
 // receiverName is the name of a method's receiver, as a list that is empty for a function.
@@ -98,17 +112,26 @@ func defers(body *ast.BlockStmt) (deferring, recovering bool) {
 	return deferring, recovering
 }
 
-// params returns a parameter list with the interpreter's names.
+// params returns the parameter list of a function literal with the interpreter's names.
 func (l *lowerer) params(names []*ast.Ident, sig *types.Signature) string {
 	var out []string
-	for i, name := range names {
-		lowered := l.fresh("unnamed") // the interpreter loses count of parameters that have no name
-		if name != nil && name.Name != "_" {
-			lowered = l.local(l.info.Defs[name])
-		}
-		out = append(out, lowered+" "+l.paramType(sig, i))
+	for i, name := range l.paramNames(names) {
+		out = append(out, name+" "+l.paramType(sig, i))
 	}
 	return strings.Join(out, ", ")
+}
+
+// paramNames gives names to parameters, also to those that have none: the interpreter loses count of these.
+func (l *lowerer) paramNames(names []*ast.Ident) []string {
+	var out []string
+	for _, name := range names {
+		if name != nil && name.Name != "_" {
+			out = append(out, l.local(l.info.Defs[name]))
+		} else {
+			out = append(out, l.fresh("unnamed"))
+		}
+	}
+	return out
 }
 
 // resultList returns the results of the current function, with names if it has them.

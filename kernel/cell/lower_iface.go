@@ -243,7 +243,10 @@ func (l *lowerer) dispatchers() bool {
 
 func (l *lowerer) dispatchText(d *dispatcher) string {
 	params, args := l.namedParams(d.sig)
-	head := fmt.Sprintf("(x %s%s)%s {\nid, v := %s.Unbox(x)\nswitch {\n", emptyInterface, prefixAll(", ", params), l.results(d.sig), runtimeName)
+	f := l.formalsOf(anyType, d.sig)
+	list, first := l.declareParams(f, append([]string{"x"}, bareNames(args)...))
+	l.unpack(f, args)
+	head := fmt.Sprintf("(%s)%s {\n%sid, v := %s.Unbox(x)\nswitch {\n", list, l.results(d.sig), strings.Join(append(first, ""), "\n"), runtimeName)
 	var cases strings.Builder
 	for _, id := range l.knownBoxes() {
 		t := l.boxType(id)
@@ -257,8 +260,8 @@ func (l *lowerer) dispatchText(d *dispatcher) string {
 			cases.WriteString("return\n")
 		}
 	}
-	f := strings.Join(append([]string{emptyInterface}, typesOnly(params)...), ", ")
-	rest := fmt.Sprintf("}\n%s%s.Bound(id, v, %q).(func(%s)%s)(%s)\n}", returnIf(d.sig), runtimeName, d.method, f, l.results(d.sig),
+	types := strings.Join(append([]string{emptyInterface}, typesOnly(params)...), ", ")
+	rest := fmt.Sprintf("}\n%s%s.Bound(id, v, %q).(func(%s)%s)(%s)\n}", returnIf(d.sig), runtimeName, d.method, types, l.results(d.sig),
 		strings.Join(append([]string{"v"}, args...), ", "))
 	return head + cases.String() + rest
 }
@@ -296,11 +299,22 @@ func methodPackage(t types.Type) *types.Package {
 	return nil
 }
 
-func prefixAll(prefix string, list []string) string {
-	if len(list) == 0 {
-		return ""
+// bareNames are arguments as parameters, without the dots of a list.
+func bareNames(args []string) []string {
+	var out []string
+	for _, a := range args {
+		out = append(out, strings.TrimSuffix(a, "..."))
 	}
-	return prefix + strings.Join(list, prefix)
+	return out
+}
+
+// unpack makes arguments of parameters that come inside of structs.
+func (l *lowerer) unpack(f formals, args []string) {
+	for i := range args {
+		if t := f.types[i+1]; !f.isVariadic(i+1) && l.passing(t) == inside {
+			args[i] += ".V"
+		}
+	}
 }
 
 // typesOnly strips the names from parameters.

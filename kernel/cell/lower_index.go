@@ -10,7 +10,7 @@ import (
 // index lowers x[i].
 func (l *lowerer) index(e *ast.IndexExpr) string {
 	if tv := l.info.Types[e.Index]; tv.IsType() {
-		return l.functionValue(e.X)
+		return l.functionValue(e)
 	}
 	x := operand(l.open(e.X))
 	switch u := l.typeOf(e.X).Underlying().(type) {

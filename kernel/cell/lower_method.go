@@ -31,16 +31,18 @@ func (l *lowerer) methodAt(x string, t types.Type, path []int, m *types.Func) *c
 	switch {
 	case types.IsInterface(t) && l.isOpen(t):
 		d := l.dispatcher(m)
+		f := l.formalsOf(anyType, l.subst(m.Type()).(*types.Signature))
 		return &callee{receiver: x, recvType: emptyInterface, build: func(x string, args []string) string {
-			return d + "(" + strings.Join(append([]string{x}, args...), ", ") + ")"
+			return l.callByName(d, f, append([]string{x}, args...))
 		}}
 	case !fromCell(m) || types.IsInterface(t):
 		return l.compiledMethod(x, t, m)
 	}
 	name := l.methodName(m, t)
-	x, typ := l.asReceiver(x, t, m)
-	return &callee{receiver: x, recvType: typ, build: func(x string, args []string) string {
-		return name + "(" + strings.Join(append([]string{x}, args...), ", ") + ")"
+	x, recv := l.asReceiver(x, t, m)
+	f := l.formalsOf(recv, l.subst(m.Type()).(*types.Signature))
+	return &callee{receiver: x, recvType: l.typ(recv), build: func(x string, args []string) string {
+		return l.callByName(name, f, append([]string{x}, args...))
 	}}
 }
 
@@ -57,18 +59,18 @@ func (l *lowerer) compiledMethod(x string, t types.Type, m *types.Func) *callee 
 	}}
 }
 
-// asReceiver brings x of type t to the receiver of a cell's method, and returns its lowered type.
-func (l *lowerer) asReceiver(x string, t types.Type, m *types.Func) (string, string) {
+// asReceiver brings x of type t to the receiver of a cell's method, and returns the type of that.
+func (l *lowerer) asReceiver(x string, t types.Type, m *types.Func) (string, types.Type) {
 	_, want := m.Signature().Recv().Type().(*types.Pointer)
 	p, have := t.Underlying().(*types.Pointer)
 	switch {
 	case want && !have:
 		pointer := types.NewPointer(t)
-		return l.hide(addressOf(x), pointer), l.typ(pointer)
+		return l.hide(addressOf(x), pointer), pointer
 	case !want && have:
-		return "*" + l.openText(x, t), l.typ(p.Elem())
+		return "*" + l.openText(x, t), p.Elem()
 	}
-	return x, l.typ(t)
+	return x, t
 }
 
 // methodName returns the interpreter's name of the function that a method has become.

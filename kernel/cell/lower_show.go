@@ -68,12 +68,23 @@ func (l *lowerer) own(e *ast.CallExpr, name string) string {
 	c := &callee{sig: l.typeOf(e.Fun).(*types.Signature)}
 	f := runtimeName + "." + strings.ToUpper(name[:1]) + name[1:]
 	if name == "must" {
-		t := l.typ(c.sig.Results().At(0).Type())
-		f = l.helper("must", "(value "+t+", err error) "+t+" {\nif err != nil { "+runtimeName+".Fail(err) }\nreturn value\n}")
+		f = l.mustFunction(c.sig.Results().At(0).Type())
 	}
 	c.build = func(_ string, args []string) string { return f + "(" + strings.Join(args, ", ") + ")" }
 	if tuple := l.spread(e); tuple != nil {
 		return l.spreadCall(e, c, tuple)
 	}
 	return c.build("", l.arguments(e, c.sig, nil))
+}
+
+// mustFunction returns the name of the function that unwraps a value of type t.
+func (l *lowerer) mustFunction(t types.Type) string {
+	typ := l.typ(t)
+	text := "(value " + typ + ", err error) " + typ + " {\nif err != nil { " + runtimeName + ".Fail(err) }\nreturn value\n}"
+	if l.passing(l.subst(t)) == plainly {
+		return l.helper("must", text)
+	}
+	name := l.fresh("must") // a function value takes any argument as it is
+	l.emit("%s := func%s", name, text)
+	return name
 }

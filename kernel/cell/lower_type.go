@@ -39,7 +39,9 @@ func (l *lowerer) concrete(t types.Type) string {
 	case *types.Named:
 		return l.named(t)
 	case *types.TypeParam:
-		return l.concrete(l.subst(t))
+		if arg := l.subst(t); arg != types.Type(t) {
+			return l.concrete(arg)
+		}
 	case *types.Pointer:
 		return "*" + l.typ(t.Elem())
 	case *types.Slice:

@@ -5,6 +5,7 @@ import (
 	"context"
 	"fmt"
 	"go/parser"
+	"math"
 	"os"
 	"reflect"
 	"sync"
@@ -66,7 +67,8 @@ func NewMachine(lib Library, options MachineOptions) (*Machine, error) {
 	if err := m.interp.Use(interp.Exports{runtimeName + "/" + runtimeName: m.helpers()}); err != nil {
 		return nil, err
 	}
-	_, err := m.interp.Eval(fmt.Sprintf("import %q\nvar %s bool\nvar %s, %s, %s int\n", runtimeName, stopName, depthName, limitName, progressName))
+	_, err := m.interp.Eval(fmt.Sprintf("import %q\nvar %s bool\nvar %s, %s, %s int\nvar %s float64\n", runtimeName, stopName, depthName, limitName, progressName,
+		negativeZeroName))
 	if err != nil {
 		return nil, err
 	}
@@ -79,7 +81,11 @@ func NewMachine(lib Library, options MachineOptions) (*Machine, error) {
 		}
 	}
 	*m.limit = maxDepth
-	return m, nil
+	zero, err := global[float64](m, negativeZeroName)
+	if err == nil {
+		*zero = math.Copysign(0, -1)
+	}
+	return m, err
 }
 
 // defaults fills in the streams of the process.

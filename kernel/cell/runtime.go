@@ -3,7 +3,6 @@ package cell
 import (
 	"fmt"
 	"io"
-	"math"
 	"reflect"
 	"strconv"
 	"strings"
@@ -34,8 +33,9 @@ func (m *Machine) helpers() map[string]reflect.Value {
 		"Address":       address,
 		"Clear":         func(x any) { reflect.ValueOf(x).Clear() },
 		"Close":         func(x any) { reflect.ValueOf(x).Close() },
-		"Zeromin":       math.Min,
-		"Zeromax":       math.Max,
+		"Min":           func(x, y float64) float64 { return min(x, y) },
+		"Max":           func(x, y float64) float64 { return max(x, y) },
+		"Complex":       func(x, y float64) complex128 { return complex(x, y) },
 		"NotNil":        notNil,
 
 		"NewGuard":        func() *Guard { return new(Guard) },
@@ -226,6 +226,10 @@ func translate(v any) any {
 		return runtimeError("slice bounds out of range")
 	case strings.HasPrefix(text, "reflect: call of"), strings.Contains(text, "is nil, not *struct"), strings.Contains(text, "call of nil function"):
 		return runtimeError("invalid memory address or nil pointer dereference")
+	case strings.HasPrefix(text, "reflect.Append: slice overflow"), strings.HasPrefix(text, "reflect: slice overflow"), strings.HasPrefix(text, "reflect.Value.Grow"):
+		return runtimeError("growslice: len out of range")
+	case strings.HasPrefix(text, "reflect.MakeSlice: len > cap"):
+		return runtimeError("makeslice: cap out of range")
 	case strings.HasPrefix(text, "reflect.MakeSlice: negative"):
 		return runtimeError("makeslice: " + strings.TrimPrefix(text, "reflect.MakeSlice: negative ") + " out of range")
 	}
