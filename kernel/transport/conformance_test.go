@@ -275,16 +275,18 @@ func testOneAtATime(t *testing.T, f fixture) {
 		inside.Add(-1)
 		handled.Done()
 	}})
+	var senders sync.WaitGroup // a client may still be returning from Send when its last message is handled
 	for i := range clients {
 		c, author := f.dial(fmt.Sprint("peer", i)), newAuthor(t)
-		go func() {
+		senders.Go(func() {
 			for range each {
 				m, err := author.Request("execute_request", nil)
 				if err = errors.Join(err, c.Send(wire.Shell, m)); err != nil {
 					t.Error(err)
 				}
 			}
-		}()
+		})
 	}
+	senders.Wait()
 	handled.Wait()
 }
