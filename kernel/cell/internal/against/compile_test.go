@@ -49,7 +49,7 @@ func build(t *testing.T, units []unit) *executable {
 		fmt.Fprintf(&table, "\t%q: %s.%s,\n", u.name, u.pkg, u.entry)
 		x.units[u.name] = u
 	}
-	write(t, filepath.Join(dir, "go.mod"), "module against\n\ngo 1.26\n")
+	writeModule(t, dir)
 	write(t, filepath.Join(dir, "main.go"), fmt.Sprintf(driver, imports.String(), table.String(), begins))
 	cmd := exec.Command("go", "build", "-trimpath", "-gcflags=-e", "-o", x.path, ".")
 	cmd.Dir = dir
@@ -79,6 +79,18 @@ func main() {
 	programs[os.Args[1]]()
 }
 `
+
+// writeModule makes a module of a folder, with the dependencies of this one, so that programs can import gonum.
+func writeModule(t *testing.T, dir string) {
+	t.Helper()
+	for _, name := range []string{"go.mod", "go.sum"} {
+		text, err := os.ReadFile(filepath.Join("..", "..", "..", "..", name))
+		if err != nil {
+			t.Fatal(err)
+		}
+		write(t, filepath.Join(dir, name), strings.Replace(string(text), "module foreplane\n", "module against\n", 1))
+	}
+}
 
 func write(t *testing.T, path, text string) {
 	t.Helper()

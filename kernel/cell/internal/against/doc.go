@@ -1,6 +1,7 @@
 // Package against holds cells against the compiler. It consists of tests and their material; nothing imports it.
 //
 //   - TestCorpus runs the programs of testdata/corpus as cells, put together in several ways, and compiled: both must print the same and end the same.
+//     One of them, or some: go test -run Corpus -only numerical/
 //   - TestRandom does so with programs that progen writes. Flags set how many, and the first seed: go test -run Random -programs 2000 -first 1
 //   - TestSessions plays the scripts of testdata/sessions: several cells, each with what it prints, shows or fails with.
 //   - TestInterrupt stops cells that are stuck in many ways, and asks for what was made before.
