@@ -4,19 +4,25 @@ import (
 	"math/big"
 	"regexp"
 	"strings"
+	"sync"
 )
 
 // The ways to write the digits of a number. Blanks of any width may part groups of three.
 var (
-	digitsPattern    = regexp.MustCompile(`^(?:\d{1,3}(?: \d{3})+(?:[.,]\d*)?|[.,]?\d[\d.,]*)`)
-	exponentPattern  = regexp.MustCompile(`^(?:[eE]([-+−]?\d{1,4})| ?[×x·⋅*] ?10(?:\^([-+−]?\d{1,4})|([⁺⁻]?[⁰¹²³⁴⁵⁶⁷⁸⁹]{1,4})))`)
-	pointPattern     = regexp.MustCompile(`^\d*\.?\d*$`)
-	blanksPattern    = regexp.MustCompile(`^\d+( \d+)+[.,]?\d*$`)
-	commaGroups      = regexp.MustCompile(`^[1-9]\d{0,2}(?:(?:,\d{3})+\.\d*|(?:,\d{3}){2,})$`)
-	pointGroups      = regexp.MustCompile(`^[1-9]\d{0,2}(?:(?:\.\d{3})+,\d*|(?:\.\d{3}){2,})$`)
-	ambiguousPattern = regexp.MustCompile(`^[1-9]\d{0,2},\d{3}$`)
-	commaPattern     = regexp.MustCompile(`^\d*,\d*$`)
+	digitsPattern    = pattern(`^(?:\d{1,3}(?: \d{3})+(?:[.,]\d*)?|[.,]?\d[\d.,]*)`)
+	exponentPattern  = pattern(`^(?:[eE]([-+−]?\d{1,4})| ?[×x·⋅*] ?10(?:\^([-+−]?\d{1,4})|([⁺⁻]?[⁰¹²³⁴⁵⁶⁷⁸⁹]{1,4})))`)
+	pointPattern     = pattern(`^\d*\.?\d*$`)
+	blanksPattern    = pattern(`^\d+( \d+)+[.,]?\d*$`)
+	commaGroups      = pattern(`^[1-9]\d{0,2}(?:(?:,\d{3})+\.\d*|(?:,\d{3}){2,})$`)
+	pointGroups      = pattern(`^[1-9]\d{0,2}(?:(?:\.\d{3})+,\d*|(?:\.\d{3}){2,})$`)
+	ambiguousPattern = pattern(`^[1-9]\d{0,2},\d{3}$`)
+	commaPattern     = pattern(`^\d*,\d*$`)
 )
+
+// pattern is a regular expression compiled when it is first used: every program that imports units would pay for it when it starts.
+func pattern(expression string) func() *regexp.Regexp {
+	return sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(expression) })
+}
 
 // number is a decimal as written.
 type number struct {
@@ -34,7 +40,7 @@ func readNumber(text string) (n number, rest string, reason string) {
 			break
 		}
 	}
-	digits := digitsPattern.FindString(rest)
+	digits := digitsPattern().FindString(rest)
 	if digits == "" {
 		return n, rest, noNumber(rest)
 	}
@@ -43,7 +49,7 @@ func readNumber(text string) (n number, rest string, reason string) {
 	if reason != "" {
 		return n, rest, reason
 	}
-	if m := exponentPattern.FindStringSubmatch(rest); m != nil {
+	if m := exponentPattern().FindStringSubmatch(rest); m != nil {
 		rest = rest[len(m[0]):]
 		plain += "e" + lower(m[1]+m[2]+m[3])
 	}
@@ -74,19 +80,19 @@ func noNumber(text string) string {
 // decimal mark only where it cannot part thousands.
 func plainDigits(digits string) (plain, reason string) {
 	switch {
-	case pointPattern.MatchString(digits):
+	case pointPattern().MatchString(digits):
 		return digits, ""
-	case ambiguousPattern.MatchString(digits):
+	case ambiguousPattern().MatchString(digits):
 		joined := strings.Replace(digits, ",", "", 1)
 		pointed := strings.Replace(digits, ",", ".", 1)
 		return "", digits + " can be read as " + joined + " or as " + pointed + ": write one of these"
-	case commaGroups.MatchString(digits):
+	case commaGroups().MatchString(digits):
 		return strings.ReplaceAll(digits, ",", ""), ""
-	case pointGroups.MatchString(digits):
+	case pointGroups().MatchString(digits):
 		return strings.ReplaceAll(strings.ReplaceAll(digits, ".", ""), ",", "."), ""
-	case blanksPattern.MatchString(digits):
+	case blanksPattern().MatchString(digits):
 		return strings.ReplaceAll(strings.ReplaceAll(digits, " ", ""), ",", "."), ""
-	case commaPattern.MatchString(digits):
+	case commaPattern().MatchString(digits):
 		return strings.Replace(digits, ",", ".", 1), ""
 	}
 	return "", digits + " is not a number: digits are grouped in threes, with one decimal mark"

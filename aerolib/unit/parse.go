@@ -3,7 +3,6 @@ package unit
 import (
 	"math"
 	"math/big"
-	"regexp"
 	"strings"
 )
 
@@ -78,7 +77,7 @@ type measure struct {
 }
 
 // nextTerm finds where another number begins behind a unit: after a blank and a letter, or after one of the signs ° ′ ″.
-var nextTerm = regexp.MustCompile(`\pL (\d)|[°′'] ?(\d)`)
+var nextTerm = pattern(`\pL (\d)|[°′'] ?(\d)`)
 
 func readQuantity(text string) (q quantity, reason string) {
 	if len(text) > maxText {
@@ -94,7 +93,7 @@ func readQuantity(text string) (q quantity, reason string) {
 		}
 		unitText := after
 		rest = ""
-		if m := nextTerm.FindStringSubmatchIndex(after); m != nil {
+		if m := nextTerm().FindStringSubmatchIndex(after); m != nil {
 			split := max(m[2], m[4])
 			unitText, rest = after[:split], after[split:]
 		}

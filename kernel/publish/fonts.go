@@ -5,7 +5,6 @@ import (
 	"embed"
 	"encoding/base64"
 	"fmt"
-	"regexp"
 	"slices"
 	"strings"
 )
@@ -17,17 +16,17 @@ var katexSheet string
 var katexFonts embed.FS
 
 var (
-	classAttribute = regexp.MustCompile(`class="([^"]*)"`)
-	cssRule        = regexp.MustCompile(`([^{}]+)\{([^{}]*)\}`)
-	cssClass       = regexp.MustCompile(`\.([a-zA-Z][\w-]*)`)
-	cssNot         = regexp.MustCompile(`:not\([^)]*\)`)
-	cssFamily      = regexp.MustCompile(`KaTeX_(\w+)`)
+	classAttribute = pattern(`class="([^"]*)"`)
+	cssRule        = pattern(`([^{}]+)\{([^{}]*)\}`)
+	cssClass       = pattern(`\.([a-zA-Z][\w-]*)`)
+	cssNot         = pattern(`:not\([^)]*\)`)
+	cssFamily      = pattern(`KaTeX_(\w+)`)
 )
 
 // classesIn returns the classes that occur in HTML.
 func classesIn(html string) map[string]bool {
 	classes := map[string]bool{}
-	for _, match := range classAttribute.FindAllStringSubmatch(html, -1) {
+	for _, match := range classAttribute().FindAllStringSubmatch(html, -1) {
 		for _, class := range strings.Fields(match[1]) {
 			classes[class] = true
 		}
@@ -46,14 +45,14 @@ type face struct {
 func katexStyle(classes map[string]bool) (string, error) {
 	var rules strings.Builder
 	faces := map[face]bool{}
-	for _, match := range cssRule.FindAllStringSubmatch(katexSheet, -1) {
+	for _, match := range cssRule().FindAllStringSubmatch(katexSheet, -1) {
 		selectors, body := match[1], match[2]
 		if strings.HasPrefix(selectors, "@") || !applies(selectors, classes) {
 			continue
 		}
 		rules.WriteString(match[0])
 		f := face{family: "Main", bold: strings.Contains(body, "font-weight:700"), italic: strings.Contains(body, "font-style:italic")}
-		if family := cssFamily.FindStringSubmatch(body); family != nil {
+		if family := cssFamily().FindStringSubmatch(body); family != nil {
 			f.family = family[1]
 		} else if !f.bold && !f.italic {
 			continue
@@ -67,7 +66,7 @@ func katexStyle(classes map[string]bool) (string, error) {
 // applies reports whether one of the selectors names no class that does not occur.
 func applies(selectors string, classes map[string]bool) bool {
 	for selector := range strings.SplitSeq(selectors, ",") {
-		names := cssClass.FindAllStringSubmatch(cssNot.ReplaceAllString(selector, ""), -1)
+		names := cssClass().FindAllStringSubmatch(cssNot().ReplaceAllString(selector, ""), -1)
 		if !slices.ContainsFunc(names, func(name []string) bool { return !classes[name[1]] }) {
 			return true
 		}

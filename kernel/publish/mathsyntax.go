@@ -2,7 +2,6 @@ package publish
 
 import (
 	"bytes"
-	"regexp"
 	"strings"
 
 	"github.com/yuin/goldmark"
@@ -153,7 +152,7 @@ func (b *mathBlock) Dump(source []byte, level int) { ast.DumpHelper(b, source, l
 type blockMath struct{}
 
 // environment is a LaTeX environment that is a formula of its own.
-var environment = regexp.MustCompile(`^\\begin\{((?:equation|align|alignat|gather)\*?)\}`)
+var environment = pattern(`^\\begin\{((?:equation|align|alignat|gather)\*?)\}`)
 
 // Trigger implements parser.BlockParser.
 func (blockMath) Trigger() []byte { return []byte{'$', '\\'} }
@@ -201,7 +200,7 @@ func (b *mathBlock) take(reader text.Reader, opening int) {
 func blockEnd(source []byte) string {
 	source = bytes.TrimLeft(source, " \t")
 	end := "$$"
-	if match := environment.FindSubmatch(source); match != nil {
+	if match := environment().FindSubmatch(source); match != nil {
 		end = `\end{` + string(match[1]) + "}"
 	} else if !bytes.HasPrefix(source, []byte(end)) {
 		return ""

@@ -5,7 +5,6 @@ import (
 	"encoding/json"
 	"fmt"
 	"html"
-	"regexp"
 	"strings"
 
 	"foreplane/kernel/display"
@@ -47,11 +46,11 @@ func failure(o *notebook.Output) string {
 func pre(text string) string { return `<pre tabindex="0">` + html.EscapeString(text) + "</pre>" }
 
 // escape is a terminal's control sequence: colours, cursor movements, titles.
-var escape = regexp.MustCompile("\x1b(?:\\[[0-9;:?<=>]*[ -/]*[@-~]|\\][^\x07\x1b]*(?:\x07|\x1b\\\\)|[@-Z\\\\^_])")
+var escape = pattern("\x1b(?:\\[[0-9;:?<=>]*[ -/]*[@-~]|\\][^\x07\x1b]*(?:\x07|\x1b\\\\)|[@-Z\\\\^_])")
 
 // terminal returns what a terminal would end up showing: without control sequences, and with the rest of a line behind its last carriage return.
 func terminal(text string) string {
-	text = strings.ReplaceAll(escape.ReplaceAllString(text, ""), "\r\n", "\n")
+	text = strings.ReplaceAll(escape().ReplaceAllString(text, ""), "\r\n", "\n")
 	if !strings.Contains(text, "\r") {
 		return text
 	}
@@ -167,11 +166,11 @@ func bitmapOf(mime string) func(*writer, string, *notebook.Output, string) (stri
 	}
 }
 
-var whole = regexp.MustCompile(`^[1-9]\d{0,4}$`)
+var whole = pattern(`^[1-9]\d{0,4}$`)
 
 // pixels writes a size in CSS pixels as an attribute, if the notebook gives one.
 func pixels(hints notebook.Object, key string) string {
-	if n := fmt.Sprint(hints[key]); whole.MatchString(n) {
+	if n := fmt.Sprint(hints[key]); whole().MatchString(n) {
 		return " " + key + `="` + n + `"`
 	}
 	return ""

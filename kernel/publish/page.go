@@ -9,9 +9,9 @@ import (
 	"html/template"
 	"io"
 	"io/fs"
-	"regexp"
 	"strconv"
 	"strings"
+	"sync"
 
 	"foreplane/kernel/notebook"
 )
@@ -47,7 +47,7 @@ func Page(out io.Writer, doc *notebook.Document, options Options) error {
 		return err
 	}
 	sheet := "\n" + formulas + styleSheet // ours last: it has the last word
-	return pageTemplate.Execute(out, page{
+	return pageTemplate().Execute(out, page{
 		Lang: cmp.Or(options.Lang, "en"), Title: w.title(doc), HasTitle: w.hasTitle(), Policy: contentPolicy(sheet), Style: template.CSS(sheet),
 		Contents: w.contents(), Cells: cells, Caution: options.Caution,
 	})
@@ -59,7 +59,7 @@ var styleSheet string
 //go:embed page.html
 var pageSource string
 
-var pageTemplate = template.Must(template.New("page").Parse(pageSource))
+var pageTemplate = sync.OnceValue(func() *template.Template { return template.Must(template.New("page").Parse(pageSource)) })
 
 // page is what the template is filled with.
 type page struct {
@@ -152,7 +152,7 @@ func hidden(c *notebook.Cell, wish string) bool {
 // A mark stands for a formula while the text around it is parsed and sanitized. The characters are for private use: unmarked takes them out of foreign text.
 const markOpen, markClose = "\ue000", "\ue001"
 
-var markPattern = regexp.MustCompile(markOpen + `(\d+)` + markClose)
+var markPattern = pattern(markOpen + `(\d+)` + markClose)
 
 func unmarked(text string) string {
 	return strings.NewReplacer(markOpen, "\ufffd", markClose, "\ufffd").Replace(text)
@@ -166,7 +166,7 @@ func (w *writer) mark(f formula) string {
 // unmark sets the formulas at their places.
 func (w *writer) unmark(text string) (string, error) {
 	var failed error
-	text = markPattern.ReplaceAllStringFunc(text, func(mark string) string {
+	text = markPattern().ReplaceAllStringFunc(text, func(mark string) string {
 		i, err := strconv.Atoi(strings.Trim(mark, markOpen+markClose))
 		if err != nil || i >= len(w.marked) {
 			return ""

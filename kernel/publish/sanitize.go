@@ -53,7 +53,7 @@ func arrange(root *html.Node, scope string) {
 	}
 }
 
-var localURL = regexp.MustCompile(`url\((["']?)#`)
+var localURL = pattern(`url\((["']?)#`)
 
 // scoped puts scope in front of the ids that attributes define or refer to.
 func scoped(attributes []html.Attribute, scope string) []html.Attribute {
@@ -72,7 +72,7 @@ func scoped(attributes []html.Attribute, scope string) []html.Attribute {
 			}
 			a.Val = strings.Join(ids, " ")
 		default:
-			a.Val = localURL.ReplaceAllString(a.Val, "url(${1}#"+scope+"-")
+			a.Val = localURL().ReplaceAllString(a.Val, "url(${1}#"+scope+"-")
 		}
 	}
 	return attributes
@@ -102,16 +102,16 @@ var (
 		"dominant-baseline", "alignment-baseline", "baseline-shift", "text-decoration", "vector-effect", "paint-order", "shape-rendering", "visibility",
 	}
 	// value is a number, name, colour or list of them, or a reference inside the page; it can hold no address, no string of markup and no escape.
-	value   = regexp.MustCompile(`^(?:[-+#%.,\w\s]|\((?:[-+#%.,\w\s]|\([-+#%.,\w\s]*\))*\))*$`)
-	family  = regexp.MustCompile(`^[-\w\s,'"]*$`)
-	name    = regexp.MustCompile(`^[^\s<>"'&]{1,200}$`)
-	ids     = regexp.MustCompile(`^[^<>"'&]{1,400}$`)
-	local   = regexp.MustCompile(`^#[^\s<>"'&]+$`)
-	bitmap  = regexp.MustCompile(`^data:image/(?:png|jpeg|gif|webp);base64,[A-Za-z0-9+/=\s]*$`)
-	prose   = regexp.MustCompile(`(?s)^.*$`)
-	integer = regexp.MustCompile(`^\d{1,4}$`)
-	size    = regexp.MustCompile(`^\d{1,4}(?:\.\d+)?(?:px|em|rem|ch|ex|%)?$`)
-	classes = regexp.MustCompile(`^(?:[kscnfb]|footnotes|footnote-ref|footnote-backref)$`)
+	value   = pattern(`^(?:[-+#%.,\w\s]|\((?:[-+#%.,\w\s]|\([-+#%.,\w\s]*\))*\))*$`)
+	family  = pattern(`^[-\w\s,'"]*$`)
+	name    = pattern(`^[^\s<>"'&]{1,200}$`)
+	ids     = pattern(`^[^<>"'&]{1,400}$`)
+	local   = pattern(`^#[^\s<>"'&]+$`)
+	bitmap  = pattern(`^data:image/(?:png|jpeg|gif|webp);base64,[A-Za-z0-9+/=\s]*$`)
+	prose   = pattern(`(?s)^.*$`)
+	integer = pattern(`^\d{1,4}$`)
+	size    = pattern(`^\d{1,4}(?:\.\d+)?(?:px|em|rem|ch|ex|%)?$`)
+	classes = pattern(`^(?:[kscnfb]|footnotes|footnote-ref|footnote-backref)$`)
 )
 
 var policy = sync.OnceValue(func() *bluemonday.Policy {
@@ -124,22 +124,22 @@ var policy = sync.OnceValue(func() *bluemonday.Policy {
 	p.AllowAttrs("href").OnElements("a")
 	p.AllowDataURIImages()
 	p.AllowAttrs("src").Matching(regexp.MustCompile(`^data:image/`)).OnElements("img")
-	p.AllowAttrs("alt", "title").Matching(prose).OnElements("img", "a", "abbr", "dfn")
-	p.AllowAttrs("width", "height").Matching(size).OnElements("img")
-	p.AllowAttrs("colspan", "rowspan", "span", "start").Matching(integer).OnElements("td", "th", "col", "colgroup", "ol")
+	p.AllowAttrs("alt", "title").Matching(prose()).OnElements("img", "a", "abbr", "dfn")
+	p.AllowAttrs("width", "height").Matching(size()).OnElements("img")
+	p.AllowAttrs("colspan", "rowspan", "span", "start").Matching(integer()).OnElements("td", "th", "col", "colgroup", "ol")
 	p.AllowAttrs("scope").Matching(regexp.MustCompile(`^(?:row|col|rowgroup|colgroup)$`)).OnElements("th")
 	p.AllowAttrs("open").Matching(regexp.MustCompile(`^(?:open)?$`)).OnElements("details")
 	p.AllowAttrs("tabindex").Matching(regexp.MustCompile(`^0$`)).OnElements("pre")
-	p.AllowAttrs("id").Matching(name).Globally()
-	p.AllowAttrs("class").Matching(classes).Globally()
-	p.AllowAttrs("lang").Matching(name).Globally()
+	p.AllowAttrs("id").Matching(name()).Globally()
+	p.AllowAttrs("class").Matching(classes()).Globally()
+	p.AllowAttrs("lang").Matching(name()).Globally()
 	p.AllowAttrs("role").Matching(regexp.MustCompile(`^(?:img|presentation|none|doc-noteref|doc-endnotes|doc-backlink)$`)).Globally()
-	p.AllowAttrs("aria-label").Matching(prose).Globally()
-	p.AllowAttrs("aria-labelledby", "aria-describedby").Matching(ids).Globally()
+	p.AllowAttrs("aria-label").Matching(prose()).Globally()
+	p.AllowAttrs("aria-labelledby", "aria-describedby").Matching(ids()).Globally()
 	p.AllowAttrs("aria-hidden").Matching(regexp.MustCompile(`^(?:true|false)$`)).Globally()
 	p.AllowStyles("text-align").MatchingEnum("left", "right", "center", "start", "end", "justify").Globally()
 	p.AllowStyles("vertical-align").MatchingEnum("top", "middle", "bottom", "baseline").Globally()
-	p.AllowStyles("width", "max-width").Matching(size).Globally()
+	p.AllowStyles("width", "max-width").Matching(size()).Globally()
 	p.AllowStyles("height").MatchingEnum("auto").Globally()
 	allowDrawings(p)
 	return p
@@ -148,16 +148,16 @@ var policy = sync.OnceValue(func() *bluemonday.Policy {
 func allowDrawings(p *bluemonday.Policy) {
 	p.AllowElements(drawingElements...)
 	p.AllowNoAttrs().OnElements(drawingElements...)
-	p.AllowAttrs(drawingAttributes...).Matching(value).OnElements(drawingElements...)
+	p.AllowAttrs(drawingAttributes...).Matching(value()).OnElements(drawingElements...)
 	for _, property := range drawingStyles {
-		allowed := value
+		allowed := value()
 		if property == "font-family" {
-			allowed = family
+			allowed = family()
 		}
 		p.AllowAttrs(property).Matching(allowed).OnElements(drawingElements...)
 		p.AllowStyles(property).Matching(allowed).OnElements(drawingElements...)
 	}
-	p.AllowAttrs("href", "xlink:href").Matching(local).OnElements("use", "textpath", "lineargradient", "radialgradient", "pattern")
-	p.AllowAttrs("href", "xlink:href").Matching(bitmap).OnElements("image")
+	p.AllowAttrs("href", "xlink:href").Matching(local()).OnElements("use", "textpath", "lineargradient", "radialgradient", "pattern")
+	p.AllowAttrs("href", "xlink:href").Matching(bitmap()).OnElements("image")
 	p.AllowAttrs("xml:space").Matching(regexp.MustCompile(`^(?:preserve|default)$`)).OnElements(drawingElements...)
 }

@@ -91,7 +91,7 @@ func TestFonts(t *testing.T) {
 		}
 	}
 	all := map[string]bool{}
-	for _, m := range cssClass.FindAllStringSubmatch(katexSheet, -1) {
+	for _, m := range cssClass().FindAllStringSubmatch(katexSheet, -1) {
 		all[m[1]] = true
 	}
 	css, err := katexStyle(all)
