@@ -30,10 +30,16 @@ func workerCommand() *cobra.Command {
 		Args:   cobra.NoArgs,
 		RunE: func(*cobra.Command, []string) error {
 			os.Exit(worker.Main(func() (cell.Runner, error) {
-				defer debug.FreeOSMemory() // what starting took
+				defer settle()
 				return cell.NewMachine(symbols.Library, cell.MachineOptions{})
 			}))
 			return nil
 		},
 	}
+}
+
+// settle gives back the memory that starting took.
+func settle() {
+	debug.FreeOSMemory()
+	releaseCode()
 }

@@ -7,7 +7,6 @@ import (
 	"os"
 	"os/signal"
 	"path/filepath"
-	"runtime/debug"
 	"strconv"
 	"syscall"
 	"time"
@@ -50,7 +49,7 @@ func serve(ctx context.Context, connectionFile string) error {
 		return err
 	}
 	server.Serve(transport.Handlers{Message: k.Handle, Subscribed: k.Subscribed})
-	debug.FreeOSMemory() // what starting took; a kernel idles most of its life
+	settle() // a kernel idles most of its life
 	obey(k, signals, parentGone())
 	if err := k.Close(); err != nil {
 		log.Warn("the engine did not end cleanly", "error", err)

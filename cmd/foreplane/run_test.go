@@ -195,6 +195,7 @@ func TestBadInput(t *testing.T) {
 		{"new format", file("new.ipynb", `{"nbformat":5,"nbformat_minor":0,"metadata":{},"cells":[]}`), "", exitInput, "nbformat 5"},
 		{"other language", file("py.ipynb", `{"nbformat":4,"nbformat_minor":5,"metadata":{"language_info":{"name":"python"}},"cells":[]}`), "", exitInput, "python"},
 		{"no folder", good, filepath.Join(good, "results"), exitOutput, "good.ipynb"},
+		{"read-only folder", good, readOnly(t), exitOutput, "cannot write results"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			code, said := runFile(t.Context(), c.path, runSettings{to: c.to})
@@ -203,6 +204,18 @@ func TestBadInput(t *testing.T) {
 			}
 		})
 	}
+}
+
+// readOnly is a folder that exists and cannot be written to. Permissions do not hold root back, the system's own files do.
+func readOnly(t *testing.T) string {
+	if os.Getuid() == 0 {
+		return "/sys/kernel"
+	}
+	dir := t.TempDir()
+	if err := os.Chmod(dir, 0o555); err != nil {
+		t.Fatal(err)
+	}
+	return dir
 }
 
 // code returns a notebook with these code cells.
