@@ -31,7 +31,7 @@ func workerCommand() *cobra.Command {
 		RunE: func(*cobra.Command, []string) error {
 			os.Exit(worker.Main(func() (cell.Runner, error) {
 				defer settle()
-				return cell.NewMachine(symbols.Library, cell.MachineOptions{})
+				return cell.NewMachine(symbols.Library, cell.MachineOptions{Present: symbols.Present})
 			}))
 			return nil
 		},

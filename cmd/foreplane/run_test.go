@@ -218,15 +218,20 @@ func readOnly(t *testing.T) string {
 	return dir
 }
 
-// code returns a notebook with these code cells.
-func code(t *testing.T, sources ...string) string {
-	t.Helper()
+// cells is a notebook with these code cells.
+func cells(sources ...string) *notebook.Document {
 	doc := &notebook.Document{Minor: notebook.Minor}
 	for i, s := range sources {
 		doc.Cells = append(doc.Cells, notebook.Cell{ID: string(rune('a' + i)), Kind: notebook.Code, Source: s})
 	}
+	return doc
+}
+
+// code writes a notebook with these code cells and returns its path.
+func code(t *testing.T, sources ...string) string {
+	t.Helper()
 	path := filepath.Join(t.TempDir(), "cells.ipynb")
-	if err := notebook.WriteFile(path, doc); err != nil {
+	if err := notebook.WriteFile(path, cells(sources...)); err != nil {
 		t.Fatal(err)
 	}
 	return path

@@ -52,6 +52,7 @@ type run struct {
 // MachineOptions adjust a machine. The zero value writes to the streams of the process.
 type MachineOptions struct {
 	Stdout, Stderr *os.File
+	Present        func(any) any // returns what is shown in place of a value that has no rendering of its own; nil shows all as they are
 }
 
 // maxDepth is how deep functions that call themselves may be nested. The stack that the Go runtime allows has room for somewhat more.

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 	"reflect"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -120,17 +121,40 @@ func (m *Machine) deep() {
 
 // show displays values at once.
 func (m *Machine) show(values ...any) {
-	m.run.out.Show(display.Row(values...), "")
+	m.run.out.Show(m.picture(values...), "")
 }
 
 // showAs displays a value under a name, or in place of what was displayed under it before.
 func (m *Machine) showAs(name string, value any) {
-	b := display.Of(value)
+	b := m.picture(value)
 	if _, shown := m.displays.LoadOrStore(name, true); shown {
 		m.run.out.Update(b, name)
 		return
 	}
 	m.run.out.Show(b, name)
+}
+
+// present makes the bundle that shows values beside each other. A picture that could not be built is an error, not an empty output.
+func (m *Machine) present(values ...any) (display.Bundle, error) {
+	values = slices.Clone(values)
+	for i, v := range values {
+		if m.options.Present != nil {
+			values[i] = m.options.Present(v)
+		}
+		if err := display.Broken(values[i]); err != nil {
+			return display.Bundle{}, err
+		}
+	}
+	return display.Row(values...), nil
+}
+
+// picture is present for what a cell shows on its way.
+func (m *Machine) picture(values ...any) display.Bundle {
+	b, err := m.present(values...)
+	if err != nil {
+		panic(failed{err})
+	}
+	return b
 }
 
 // ask asks the user.

@@ -9,7 +9,6 @@ import (
 	"sync"
 
 	"foreplane/kernel"
-	"foreplane/kernel/display"
 )
 
 // tracer collects the functions that a panic unwinds, which the interpreter writes to its standard error, innermost first.
@@ -114,10 +113,15 @@ func (m *Machine) result(o *Outcome) {
 		}
 		values = values[:n-1]
 	}
-	if len(values) > 0 {
-		b := display.Row(values...)
-		o.Value = &b
+	if len(values) == 0 {
+		return
 	}
+	b, err := m.present(values...)
+	if err != nil {
+		o.Err = m.failure("Error", err.Error())
+		return
+	}
+	o.Value = &b
 }
 
 // message words what a panic was given.

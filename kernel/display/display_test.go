@@ -171,3 +171,22 @@ func TestPictureBeforeTable(t *testing.T) {
 		t.Error("no picture")
 	}
 }
+
+type unfinished struct{ figure }
+
+func (unfinished) Err() error { return errors.New("no data") }
+
+type scanner struct{}
+
+func (scanner) Err() error { return errors.New("not a picture") }
+
+func TestBroken(t *testing.T) {
+	for _, c := range []struct {
+		value  any
+		broken bool
+	}{{unfinished{}, true}, {(*unfinished)(nil), false}, {figure{}, false}, {scanner{}, false}, {nil, false}} {
+		if got := Broken(c.value) != nil; got != c.broken {
+			t.Errorf("Broken(%T) = %v", c.value, got)
+		}
+	}
+}

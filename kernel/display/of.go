@@ -50,6 +50,14 @@ func Of(v any) Bundle {
 	return b
 }
 
+// Broken returns why a picture cannot be drawn, where it knows by an Err method; nil for all other values.
+func Broken(v any) error {
+	if e, ok := v.(interface{ Err() error }); ok && isPicture(v) && !isNil(v) {
+		return e.Err()
+	}
+	return nil
+}
+
 // Row returns the bundle that shows several values beside each other, as the results of one call. One value is shown as by [Of].
 func Row(values ...any) Bundle {
 	if len(values) == 1 {
