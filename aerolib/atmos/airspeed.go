@@ -84,8 +84,7 @@ func (a Air) TrueFromCalibrated(V unit.CalibratedAirspeed) (unit.TrueAirspeed, e
 // CalibratedFromTrue returns the calibrated airspeed of true airspeed V, the inverse of [Air.TrueFromCalibrated]. It returns a [*unit.RangeError] for V below
 // zero, and where the Mach number or the result over a₀ exceeds 1.
 func (a Air) CalibratedFromTrue(V unit.TrueAirspeed) (unit.CalibratedAirspeed, error) {
-	limit := math.Min(1, machOf(rise(1)*SeaLevelPressure/a.Pressure)) * a.SpeedOfSound
-	if err := unit.CheckRange("atmos.CalibratedFromTrue", "true airspeed", V, 0, limit, "m/s"); err != nil {
+	if err := unit.CheckRange("atmos.CalibratedFromTrue", "true airspeed", V, 0, a.fastest(), "m/s"); err != nil {
 		return 0, err
 	}
 	return machOf(rise(a.Mach(V))*a.Pressure/SeaLevelPressure) * seaLevelSound, nil

@@ -93,18 +93,17 @@ func Standard(h unit.GeopotentialAltitude) (Air, error) {
 //
 //	p = p_standard(h),  T = T_standard(h) + dT,  ρ = p / (R T)
 //
-// h is the pressure altitude, which on such a day is not the geopotential altitude. It returns a [*unit.RangeError] as [Standard] does, and if the temperature
+// h is the pressure altitude, which on such a day is not the geopotential altitude: [Day] knows both, and humidity. It returns a [*unit.RangeError] as [Standard] does, and if the temperature
 // would leave the range that [Measured] accepts.
 func OffStandard(h unit.PressureAltitude, dT unit.TemperatureDifference) (Air, error) {
 	if err := unit.CheckRange("atmos.Standard", "altitude", h, MinAltitude, MaxAltitude, "m"); err != nil {
 		return Air{}, err
 	}
-	H := unit.GeopotentialAltitude(h) // where the standard atmosphere has the pressure
-	t, p := layerOf(func(b layer) bool { return b.bottom <= H }).at(H)
+	t, p := standardAt(unit.GeopotentialAltitude(h)) // where the standard atmosphere has the pressure
 	return Measured(t+dT, p)
 }
 
-// PressureAltitude returns the geopotential altitude at which the standard atmosphere has pressure p. It returns a [*unit.RangeError] if there is none
+// PressureAltitude returns the geopotential altitude at which the standard atmosphere has pressure p; the way back is [Standard]. It returns a [*unit.RangeError] if there is none
 // between [MinAltitude] and [MaxAltitude].
 func PressureAltitude(p unit.Pressure) (unit.PressureAltitude, error) {
 	_, highest := layers[0].at(MinAltitude)
@@ -116,7 +115,7 @@ func PressureAltitude(p unit.Pressure) (unit.PressureAltitude, error) {
 	return unit.PressureAltitude(b.height(p/b.pressure, 0)), nil
 }
 
-// DensityAltitude returns the geopotential altitude at which the standard atmosphere has density rho. In the lowest layer, with λ the lapse rate dT/dH,
+// DensityAltitude returns the geopotential altitude at which the standard atmosphere has density rho; the way back is [Standard]. In the lowest layer, with λ the lapse rate dT/dH,
 //
 //	h = (T₀/λ) [(ρ/ρ₀)^(−1/(1 + g₀/(R λ))) − 1]
 //

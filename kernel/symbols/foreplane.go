@@ -25,7 +25,7 @@ var foreplaneZip string
 var foreplaneTables = []table{
 	{"foreplane/aerolib", "", foreplane_aerolib_values},
 	{"foreplane/aerolib/aircraft", "Aircraft Bracken Control Fin Foreplane Reference ReferenceOf Role Section Sedge Surface Tailplane Wing", foreplane_aerolib_aircraft_values},
-	{"foreplane/aerolib/atmos", "Air DensityAltitude EarthRadius GasConstant Geometric Geopotential HeatRatio ImpactPressure Isentropic MaxAltitude Measured MinAltitude OffStandard PressureAltitude SeaLevelDensity SeaLevelPressure SeaLevelTemperature Stagnation Standard", foreplane_aerolib_atmos_values},
+	{"foreplane/aerolib/atmos", "Air AltimeterSetting Day DensityAltitude EarthRadius GasConstant Geometric Geopotential HeatRatio Humidity ImpactPressure Isentropic MaxAltitude Measured MinAltitude Moist OffStandard PressureAltitude SeaLevelDensity SeaLevelPressure SeaLevelTemperature Speeds Stagnation Standard Station StationPressure", foreplane_aerolib_atmos_values},
 	{"foreplane/aerolib/figure", "Axis Bars CentreOfGravity Data Dot Figure LiftShares Moments NeutralPoint New Of Planform Station Symbol TrimCurves", foreplane_aerolib_figure_values},
 	{"foreplane/aerolib/lattice", "Coefficients CoincidentError Constant Control CrossingError Derivatives Distribution Elliptic Line LineResult Load Model New Point Reference Result Settings SpanError State Station Strip Surface Tapered Trapezoid Velocity VortexError Wake WakeError", foreplane_aerolib_lattice_values},
 	{"foreplane/aerolib/report", "Compare Neutral Table Trim", foreplane_aerolib_report_values},
@@ -56,16 +56,23 @@ func foreplane_aerolib_aircraft_values() map[string]reflect.Value {
 func foreplane_aerolib_atmos_values() map[string]reflect.Value {
 	return map[string]reflect.Value{
 		"Air":              reflect.ValueOf((*foreplane_aerolib_atmos.Air)(nil)),
+		"AltimeterSetting": reflect.ValueOf(foreplane_aerolib_atmos.AltimeterSetting),
+		"Day":              reflect.ValueOf((*foreplane_aerolib_atmos.Day)(nil)),
 		"DensityAltitude":  reflect.ValueOf(foreplane_aerolib_atmos.DensityAltitude),
 		"Geometric":        reflect.ValueOf(foreplane_aerolib_atmos.Geometric),
 		"Geopotential":     reflect.ValueOf(foreplane_aerolib_atmos.Geopotential),
+		"Humidity":         reflect.ValueOf(foreplane_aerolib_atmos.Humidity),
 		"ImpactPressure":   reflect.ValueOf(foreplane_aerolib_atmos.ImpactPressure),
 		"Isentropic":       reflect.ValueOf(foreplane_aerolib_atmos.Isentropic),
 		"Measured":         reflect.ValueOf(foreplane_aerolib_atmos.Measured),
+		"Moist":            reflect.ValueOf(foreplane_aerolib_atmos.Moist),
 		"OffStandard":      reflect.ValueOf(foreplane_aerolib_atmos.OffStandard),
 		"PressureAltitude": reflect.ValueOf(foreplane_aerolib_atmos.PressureAltitude),
+		"Speeds":           reflect.ValueOf((*foreplane_aerolib_atmos.Speeds)(nil)),
 		"Stagnation":       reflect.ValueOf((*foreplane_aerolib_atmos.Stagnation)(nil)),
 		"Standard":         reflect.ValueOf(foreplane_aerolib_atmos.Standard),
+		"Station":          reflect.ValueOf(foreplane_aerolib_atmos.Station),
+		"StationPressure":  reflect.ValueOf(foreplane_aerolib_atmos.StationPressure),
 	}
 }
 
