@@ -52,6 +52,7 @@ type function struct {
 	counted    bool            // whether it counts the depth of calls
 	gotos      map[string]bool // labels that a goto jumps to
 	inGuard    bool            // whether the current statement is inside the function that the guard runs
+	body       *rangeBody      // the innermost loop over a function around the current statement
 }
 
 // result is a result of a function.

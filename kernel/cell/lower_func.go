@@ -63,6 +63,7 @@ func displayName(f *types.Func) string {
 func (l *lowerer) enter(t *ast.FuncType, sig *types.Signature, body *ast.BlockStmt) {
 	deferring, recovering := defers(body)
 	l.fn.gotos = gotoLabels(body)
+	l.fn.named = sig.Results().Len() > 0 && l.returnsFromRange(body)
 	names := fieldNames(t.Results)
 	for i := range sig.Results().Len() {
 		r := result{t: l.objectType(sig.Results().At(i))}
@@ -233,6 +234,11 @@ func (l *lowerer) uncount() {
 func (l *lowerer) returnStmt(s *ast.ReturnStmt) {
 	values := l.returned(s)
 	switch {
+	case l.fn.body != nil:
+		if len(values) > 0 {
+			l.setResults(values)
+		}
+		l.leaveFunction()
 	case l.fn.inGuard:
 		l.setResults(values)
 		l.emit("return")

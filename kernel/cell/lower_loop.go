@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"go/ast"
 	"go/constant"
-	"go/token"
 	"go/types"
 	"strings"
 )
@@ -248,11 +247,3 @@ func (l *lowerer) rangeChan(s *ast.RangeStmt, label string) {
 	l.emit("}")
 	l.emit("}")
 }
-
-// rangeFunc lowers a loop over a function.
-func (l *lowerer) rangeFunc(s *ast.RangeStmt, label string) {
-	l.refuse(s, "a loop over a function cannot be run in a cell: call the function with a function literal")
-}
-
-// leave lowers a jump out of the body of a loop over a function, and reports whether it was one.
-func (l *lowerer) leave(s *ast.BranchStmt) bool { return false && s.Tok == token.BREAK }

@@ -26,6 +26,7 @@ func (m *Machine) helpers() map[string]reflect.Value {
 		"Panic":         func(v any) { panic(v) },
 		"NegativeShift": func() { panic(runtimeError("negative shift amount")) },
 		"BadIndex":      badIndex,
+		"RangePanic":    rangePanic,
 		"Bounds":        bounds,
 		"Bounds3":       bounds3,
 		"Print":         func(args ...any) { m.print("", args) },
