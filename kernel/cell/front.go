@@ -57,6 +57,9 @@ func (f *Front) Prepare(cell kernel.Cell) (*Prepared, *kernel.CellError) {
 	f.mu.Lock()
 	defer f.mu.Unlock()
 	s, found := f.files.parse(cell.Number, cell.Code)
+	if cell.Expression && len(found) == 0 {
+		found = s.notExpression()
+	}
 	if len(found) > 0 {
 		return nil, found.cellError("Syntax")
 	}

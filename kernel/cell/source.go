@@ -125,3 +125,14 @@ func (f *files) place(pos token.Pos) Place {
 func (p Place) String() string {
 	return fmt.Sprintf("cell %d, line %d, column %d", p.Cell, p.Line, p.Column)
 }
+
+// notExpression says that a cell is something else than one expression, if it is.
+func (s *source) notExpression() problems {
+	list := s.body.Body.List
+	if len(s.pieces) == 1 && len(list) == 1 {
+		if _, ok := list[0].(*ast.ExprStmt); ok {
+			return nil
+		}
+	}
+	return problems{{s.place(0), "one expression is wanted here; it declares and assigns nothing"}}
+}

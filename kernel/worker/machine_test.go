@@ -93,3 +93,8 @@ func TestEndlessCall(t *testing.T) {
 	}
 	mustEvaluate(t, e, 2, "6 * 7", "42")
 }
+
+// TestEngine holds the Go engine to what every engine of cells has to do.
+func TestEngine(t *testing.T) {
+	kerneltest.Engine(t, engine, "redefined function is used by its callers", "late output", "input interrupted")
+}
