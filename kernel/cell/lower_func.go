@@ -135,11 +135,11 @@ func (l *lowerer) paramNames(names []*ast.Ident) []string {
 	return out
 }
 
-// resultList returns the results of the current function, with names if it has them.
+// resultList returns the results of the current function, without names: the interpreter would make these the caller's variables.
 func (l *lowerer) resultList() string {
 	var out []string
 	for _, r := range l.fn.results {
-		out = append(out, strings.TrimPrefix(r.name+" "+l.typ(r.t), " "))
+		out = append(out, l.typ(r.t))
 	}
 	if len(out) == 0 {
 		return ""
@@ -185,6 +185,11 @@ func (l *lowerer) literalIn(e *ast.FuncLit, guard string) string {
 // guarded emits the body of the current function. If it defers calls, the body runs inside of a guard, which runs them as compiled Go does: the
 // interpreter's own defer and recover are not up to it.
 func (l *lowerer) guarded(emit func()) {
+	if l.fn.named {
+		for _, r := range l.fn.results {
+			l.emit("var %s %s = %s", r.name, l.typ(r.t), l.zero(r.t))
+		}
+	}
 	if l.fn.pending != "" {
 		l.emit("%s := %s.Pending()", l.fn.pending, runtimeName)
 	}
@@ -242,20 +247,23 @@ func (l *lowerer) returnStmt(s *ast.ReturnStmt) {
 	case l.fn.inGuard:
 		l.setResults(values)
 		l.emit("return")
-	case (l.fn.counted || l.fn.named) && len(values) > 0: // the interpreter may assign one named result before it reads it for another
+	case l.fn.named:
+		if len(values) > 0 {
+			l.setResults(values)
+		}
+		l.uncount()
+		l.emit("return %s", l.resultNames())
+	case l.fn.counted && len(values) > 0:
 		names := l.temporaries(values)
 		l.uncount()
 		l.emit("return %s", names)
 	default:
 		l.uncount()
-		if len(values) == 0 && l.fn.named {
-			values = []string{l.resultNames()}
-		}
 		l.emit("return %s", strings.Join(values, ", "))
 	}
 }
 
-// setResults assigns to the named results of a function whose body is inside a guard.
+// setResults assigns to the named results of a function.
 func (l *lowerer) setResults(values []string) {
 	switch {
 	case len(values) == 1 && len(l.fn.results) == 1:
