@@ -61,3 +61,13 @@ type VortexError struct{ At Point }
 func (e *VortexError) Error() string {
 	return fmt.Sprintf("lattice.Induced: the point at %s lies on a vortex", e.At)
 }
+
+// SingularError says that the boundary conditions have no solution, or none that rounding leaves anything of: two panels see almost the same flow.
+type SingularError struct {
+	Condition unit.Ratio // condition number of the matrix, about
+}
+
+func (e *SingularError) Error() string {
+	return fmt.Sprintf("lattice: the boundary conditions have no solution (condition number %.1e): two panels see the same flow; move the surfaces apart, or set a core radius",
+		e.Condition)
+}

@@ -358,13 +358,15 @@ func TestStop(t *testing.T) {
 		t.Errorf("%v", err)
 	}
 	m.settings.Stop = nil
-	m.settings.Progress = func(done unit.Ratio) {
+	stages := map[string]unit.Ratio{}
+	m.settings.Progress = func(stage string, done unit.Ratio) {
 		if done >= 0 && done <= 1 {
 			told++
+			stages[stage] = max(stages[stage], done)
 		}
 	}
 	solve(t, m, State{Alpha: 0.1})
-	if told < 4 {
-		t.Errorf("progress was told %d times", told)
+	if told < 20 || stages[stageAssembly] != 1 || stages[stageVelocities] != 1 || stages[stageFactorisation] < 0.99 {
+		t.Errorf("progress was told %d times, %v", told, stages)
 	}
 }

@@ -191,7 +191,7 @@ func (m *Model) Induced(s State, points []Point) ([]Velocity, error) {
 		even[i], odd[i] = (starboard.gamma[i]+port.gamma[i])/2, (starboard.gamma[i]-port.gamma[i])/2
 	}
 	out := make([]Velocity, len(points))
-	err = m.parallel(len(points), func(i int, w *scratch) {
+	err = m.parallel(stageInduced, len(points), func(i int, w *scratch) {
 		at := probe{points[i].vec(), nowhere, nowhere}
 		m.induced(at, 1, []int{0}, [][]float64{even}, w)
 		v := w.sum[0]

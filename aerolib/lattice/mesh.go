@@ -23,6 +23,7 @@ type mesh struct {
 	lineStart      []int // first vertex; one more entry than lines
 	lineY, lineZ   []float64
 	lineTE         []float64 // x of the trailing edge
+	lineChord      []float64 // in true scale
 	lineOf         []int     // surface
 	vertexLine     []int     // line of each vertex
 	x              []float64 // of the vertices
@@ -111,7 +112,7 @@ func (m *mesh) addStrips(surface int, ends, middles []end, rows int) {
 func (m *mesh) addLine(surface int, e end, edges []float64) {
 	m.lineStart = append(m.lineStart, len(m.x))
 	m.lineY, m.lineZ = append(m.lineY, m.snapped(e.LeadingEdge.Y)), append(m.lineZ, m.snapped(e.LeadingEdge.Z))
-	m.lineTE = append(m.lineTE, e.LeadingEdge.X+e.Chord)
+	m.lineTE, m.lineChord = append(m.lineTE, e.LeadingEdge.X+e.Chord), append(m.lineChord, e.Chord)
 	m.lineOf = append(m.lineOf, surface)
 	for r := range len(edges) - 1 {
 		m.vertexLine = append(m.vertexLine, len(m.lineY)-1)
@@ -210,13 +211,14 @@ func (m *mesh) axis(s strip, c Control) vec {
 		}
 		return a.unit()
 	}
+	return m.chordLine(s, 1-c.Chord).unit()
+}
+
+// chordLine returns the vector from port to starboard across a strip at a fraction of the chord, before the mesh is stretched.
+func (m *mesh) chordLine(s strip, fraction unit.Ratio) vec {
 	l, r := s.lineL, s.lineR
-	hinge := func(line int) float64 { // x of the hinge on a line
-		first, last := m.x[m.lineStart[line]], m.lineTE[line]
-		chord := (last - first) / (1 - (s.edges[1])/4)
-		return last - c.Chord*chord
-	}
-	return vec{hinge(r) - hinge(l), m.lineY[r] - m.lineY[l], m.lineZ[r] - m.lineZ[l]}.unit()
+	x := func(line int) float64 { return m.lineTE[line] - (1-fraction)*m.lineChord[line] }
+	return vec{x(r) - x(l), m.lineY[r] - m.lineY[l], m.lineZ[r] - m.lineZ[l]}
 }
 
 // grid holds the places across the flow that all surfaces share, so that the trailing vortices of one pass along the edges of the strips of another.

@@ -44,9 +44,18 @@ type Settings struct {
 
 	// Stop is asked from time to time; an error ends the computation and is returned. The Err of a context fits. Nil never stops.
 	Stop func() error
-	// Progress, if not nil, is told which part of the panels has been computed.
-	Progress func(done unit.Ratio)
+	// Progress, if not nil, is told which stage a computation has reached ("assembly", "factorisation", "velocities", "induced", "iteration") and which part of it
+	// is done.
+	Progress func(stage string, done unit.Ratio)
 }
+
+// The stages that Progress is told.
+const (
+	stageAssembly      = "assembly"
+	stageFactorisation = "factorisation"
+	stageVelocities    = "velocities"
+	stageInduced       = "induced"
+)
 
 // Default numbers of panels.
 const (

@@ -1,26 +1,27 @@
 package lattice
 
 import (
-	"fmt"
+	"errors"
 	"runtime"
 	"sync"
 	"sync/atomic"
 
-	"gonum.org/v1/gonum/blas"
-	"gonum.org/v1/gonum/blas/blas64"
-	"gonum.org/v1/gonum/lapack/lapack64"
+	"foreplane/aerolib/internal/lu"
+	"foreplane/aerolib/unit"
 )
 
 // part is what one factorisation yields, per basis: circulations over the speed, in m, and velocities over the speed, with those of the free flow, where
 // vortices bear force. Bases of other parity have nil.
 type part struct {
+	lu    *lu.Factors
 	gamma [][]float64
 	bound [][]vec // at the bound vortices
 	chord [][]vec // at the middles of the vortices along the chord, per vertex
 }
 
-// parallel calls work for 0 ≤ i < n from several goroutines, each with its own scratch, until one returns an error or the stop hook does.
-func (m *Model) parallel(n int, work func(i int, w *scratch)) error {
+// parallel calls work for 0 ≤ i < n from several goroutines, each with its own scratch, until one returns an error or the stop hook does. The name of the stage
+// is for the progress.
+func (m *Model) parallel(stage string, n int, work func(i int, w *scratch)) error {
 	var next atomic.Int64
 	var stop atomic.Pointer[error]
 	var group sync.WaitGroup
@@ -33,8 +34,12 @@ func (m *Model) parallel(n int, work func(i int, w *scratch)) error {
 				if i >= n {
 					return
 				}
-				if err := m.pause(&hooks, i, n); err != nil {
-					stop.Store(&err)
+				if i%hookEvery == 0 {
+					hooks.Lock()
+					if err := m.pause(stage, float64(i)/float64(n)); err != nil {
+						stop.Store(&err)
+					}
+					hooks.Unlock()
 				}
 				work(i, w)
 			}
@@ -44,18 +49,16 @@ func (m *Model) parallel(n int, work func(i int, w *scratch)) error {
 	if err := stop.Load(); err != nil {
 		return *err
 	}
-	return nil
+	return m.pause(stage, 1)
 }
 
-// pause asks the stop hook and tells the progress, every so many panels.
-func (m *Model) pause(hooks *sync.Mutex, i, n int) error {
-	if i%32 != 0 {
-		return nil
-	}
-	hooks.Lock()
-	defer hooks.Unlock()
+// hookEvery is how many rows are computed between calls of the hooks: less than 10 ms with the largest meshes.
+const hookEvery = 32
+
+// pause tells the progress and asks the stop hook.
+func (m *Model) pause(stage string, done unit.Ratio) error {
 	if m.settings.Progress != nil {
-		m.settings.Progress(float64(i) / float64(n))
+		m.settings.Progress(stage, done)
 	}
 	if m.settings.Stop != nil {
 		return m.settings.Stop()
@@ -66,7 +69,7 @@ func (m *Model) pause(hooks *sync.Mutex, i, n int) error {
 // matrix returns the influence of n unknowns on as many control points, row by row.
 func (m *Model) matrix(n int, parity float64) ([]float64, error) {
 	a, all := make([]float64, n*n), len(m.mesh.point)
-	err := m.parallel(n, func(i int, w *scratch) {
+	err := m.parallel(stageAssembly, n, func(i int, w *scratch) {
 		row := w.row[:all]
 		clear(row)
 		m.field.flow(probe{m.field.at(m.mesh.point[i]), m.mesh.ownerOf[i], nowhere}, m.mesh.normal[i], parity, row, w)
@@ -91,27 +94,50 @@ func (m *Model) newPart(parity float64) (*part, error) {
 			which = append(which, k)
 		}
 	}
-	rhs := blas64.General{Rows: n, Cols: len(which), Stride: len(which), Data: make([]float64, n*len(which))}
-	for c, k := range which {
-		for i, v := range m.rhs(m.bases[k], n) {
-			rhs.Data[i*rhs.Stride+c] = v
-		}
-	}
-	lu, pivots := blas64.General{Rows: n, Cols: n, Stride: n, Data: a}, make([]int, n)
-	if !lapack64.Getrf(lu, pivots) {
-		return nil, fmt.Errorf("lattice: the boundary conditions have no solution: two panels see the same flow")
-	}
-	m.factors++
-	lapack64.Getrs(blas.NoTrans, lu, rhs, pivots)
 	p := &part{gamma: make([][]float64, len(m.bases))}
+	if p.lu, err = m.factorise(n, a); err != nil {
+		return nil, err
+	}
+	columns := make([][]float64, len(which))
 	for c, k := range which {
-		g := make([]float64, len(m.mesh.point))
-		for i := range n {
-			g[i] = rhs.Data[i*rhs.Stride+c]
-		}
-		p.gamma[k] = g
+		columns[c] = m.rhs(m.bases[k], n)
+	}
+	for c, g := range m.solutions(p.lu, n, columns) {
+		p.gamma[which[c]] = g
 	}
 	return p, m.velocities(p, which, parity)
+}
+
+// factorise overwrites the matrix.
+func (m *Model) factorise(n int, a []float64) (*lu.Factors, error) {
+	f, err := lu.Factorise(n, a, func(done float64) error { return m.pause(stageFactorisation, done) })
+	var singular *lu.SingularError
+	if errors.As(err, &singular) {
+		return nil, &SingularError{Condition: singular.Condition}
+	}
+	if err == nil {
+		m.factors++
+	}
+	return f, err
+}
+
+// solutions returns the circulations of all panels for each right-hand side of n unknowns; panels that are no unknowns have none.
+func (m *Model) solutions(f *lu.Factors, n int, rhs [][]float64) [][]float64 {
+	together := make([]float64, n*len(rhs))
+	for c, column := range rhs {
+		for i, v := range column {
+			together[i*len(rhs)+c] = v
+		}
+	}
+	together = f.Solve(together, len(rhs))
+	out := make([][]float64, len(rhs))
+	for c := range rhs {
+		out[c] = make([]float64, len(m.mesh.point))
+		for i := range n {
+			out[c][i] = together[i*len(rhs)+c]
+		}
+	}
+	return out
 }
 
 // velocities computes the velocities at all places where vortices bear force.
@@ -122,7 +148,7 @@ func (m *Model) velocities(p *part, which []int, parity float64) error {
 		p.bound[k], p.chord[k] = make([]vec, len(mesh.bound)), make([]vec, len(mesh.x))
 	}
 	points := len(mesh.bound)
-	return m.parallel(points+len(mesh.x), func(i int, w *scratch) {
+	return m.parallel(stageVelocities, points+len(mesh.x), func(i int, w *scratch) {
 		out, at := p.bound, i
 		place := probe{surface: nowhere, panel: nowhere}
 		if i < points {

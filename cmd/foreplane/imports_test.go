@@ -25,7 +25,7 @@ var mayImport = map[string]string{
 	"aerolib/solve":    "",
 	"aerolib/atmos":    "aerolib/unit",
 	"aerolib/section":  "aerolib/unit aerolib/atmos aerolib/solve",
-	"aerolib/lattice":  "aerolib/unit aerolib/section aerolib/solve",
+	"aerolib/lattice":  "aerolib/unit aerolib/section aerolib/solve aerolib/internal/lu",
 	"aerolib/aircraft": "aerolib/unit aerolib/lattice aerolib/section",
 	"aerolib/trim":     "aerolib/unit aerolib/atmos aerolib/aircraft aerolib/drag aerolib/prop",
 	"aerolib/figure":   "aerolib/*",
