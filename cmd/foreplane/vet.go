@@ -21,25 +21,9 @@ import (
 	"golang.org/x/tools/go/analysis"
 	"golang.org/x/tools/go/analysis/unitchecker"
 
-	"foreplane/aerolib/unit"
 	"foreplane/kernel/dimension"
+	"foreplane/kernel/symbols"
 )
-
-// quantities is the table of quantities of aerolib.
-func quantities() dimension.Table {
-	t := dimension.Table{Package: "foreplane/aerolib/unit"}
-	for _, k := range unit.Kinds() {
-		d := k.Dimension
-		t.Kinds = append(t.Kinds, dimension.Kind{
-			Name: k.Name, Angle: k.Angle, Of: k.Of, SI: k.SI,
-			Exact:     k.Name == "Pressure" || k.Name == "Temperature", // static and absolute: a dynamic pressure or a difference is not meant
-			Dimension: dimension.Dimension{exponent(d.Mass), exponent(d.Length), exponent(d.Time), exponent(d.Temperature)},
-		})
-	}
-	return t
-}
-
-func exponent(r unit.Rational) dimension.Rational { return dimension.Frac(r.Num(), r.Den()) }
 
 // analyzer is the check in the form that go vet runs.
 var analyzer = &analysis.Analyzer{
@@ -172,7 +156,7 @@ func vetPackage(fset *token.FileSet, files []*ast.File, info *types.Info) (*dime
 	for _, f := range files {
 		src.Nodes = append(src.Nodes, f)
 	}
-	checker := dimension.New(quantities())
+	checker := dimension.New(symbols.Library.Quantities())
 	result := checker.Check(src)
 	return result, slices.Concat(result.Findings, checker.Unnamed(src))
 }

@@ -11,6 +11,8 @@ import (
 	"regexp"
 	"slices"
 	"strings"
+
+	"foreplane/kernel/dimension"
 )
 
 // checked is a cell that go/types has accepted.
@@ -21,6 +23,7 @@ type checked struct {
 	stmts     []ast.Stmt              // without the last expression
 	last      ast.Expr                // the expression whose value is shown, or nil
 	functions []*declaredFunc         // with the methods
+	dims      *dimension.Result
 }
 
 // declaredFunc is a function or method of a cell. Its body is checked as that of a function without a name, whose first parameter is the receiver.
@@ -74,7 +77,7 @@ func (c *check) run() *checked {
 	c.topLevel(pkg, stmts)
 	functions := c.checkBodies(pkg, decls)
 	pkg.SetName(cellPackage(c.source.number))
-	return &checked{c.source, c.info, c.names, stmts, c.last, functions}
+	return &checked{source: c.source, info: c.info, names: c.names, stmts: stmts, last: c.last, functions: functions}
 }
 
 // addKeys writes the names of fields into literals of structs that cells have declared. Without names, go/types takes fields for those of another package,

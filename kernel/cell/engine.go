@@ -28,6 +28,9 @@ func (e *Engine) Run(ctx context.Context, cell kernel.Cell, out kernel.Output) k
 	if failed != nil {
 		return kernel.Result{Err: failed}
 	}
+	for _, note := range p.Notes {
+		out.Stream("stderr", note+"\n")
+	}
 	outcome, err := e.runner.Run(ctx, p.Program, out)
 	if err != nil {
 		return kernel.Result{Err: e.lose(err)}

@@ -8,6 +8,7 @@ import (
 	"sync"
 
 	"foreplane/kernel"
+	"foreplane/kernel/dimension"
 )
 
 // Front checks and lowers cells in the scope of a session. It holds no values and starts nothing. It is safe for concurrent use: completion and
@@ -19,6 +20,7 @@ type Front struct {
 	files    *files
 	importer *importer
 	session  *session
+	dims     *dimension.Checker
 	builtins map[string]types.Object // must, show, ask
 }
 
@@ -27,6 +29,7 @@ func NewFront(lib Library) *Front {
 	f := &Front{lib: lib, prel: NewPrelude(lib), files: newFiles(), session: newSession()}
 	f.importer = newImporter(lib, f.files.set)
 	f.builtins = newBuiltins()
+	f.dims = dimension.New(lib.Quantities())
 	return f
 }
 
@@ -35,11 +38,13 @@ func (f *Front) Reset() {
 	f.mu.Lock()
 	defer f.mu.Unlock()
 	f.session = newSession()
+	f.dims = dimension.New(f.lib.Quantities())
 }
 
 // Prepared is a cell that can be run: its program, and what the session will know when it has run.
 type Prepared struct {
 	Program    *Program
+	Notes      []string // about its dimensions, for the user to read
 	commits    []commit // in the order of Program.Binds
 	functions  []*declaredFunc
 	registered map[int]types.Type
@@ -53,9 +58,15 @@ type commit struct {
 }
 
 // Prepare checks and lowers a cell.
-func (f *Front) Prepare(cell kernel.Cell) (*Prepared, *kernel.CellError) {
+func (f *Front) Prepare(cell kernel.Cell) (p *Prepared, failed *kernel.CellError) {
 	f.mu.Lock()
 	defer f.mu.Unlock()
+	defer func() { // go/types may stumble over what it is given, such as a method of a type of another package
+		if r := recover(); r != nil {
+			text := fmt.Sprintf("cell %d cannot be checked: %v", cell.Number, r)
+			p, failed = nil, &kernel.CellError{Name: "Refused", Message: text, Traceback: []string{text}}
+		}
+	}()
 	s, found := f.files.parse(cell.Number, cell.Code)
 	if cell.Expression && len(found) == 0 {
 		found = s.notExpression()
@@ -65,12 +76,18 @@ func (f *Front) Prepare(cell kernel.Cell) (*Prepared, *kernel.CellError) {
 	}
 	c, found := f.checkCell(s)
 	if len(found) > 0 {
-		return nil, found.cellError("Check")
+		return nil, f.slips(c, found).cellError("Check")
 	}
-	p, found := f.lower(c)
+	notes, found := f.checkDimensions(c)
 	if len(found) > 0 {
+		return nil, found.cellError("Dimension")
+	}
+	p, found = f.lower(c)
+	if len(found) > 0 {
+		c.dims.Discard()
 		return nil, found.cellError("Refused")
 	}
+	p.Notes = notes
 	return p, nil
 }
 

@@ -2,6 +2,7 @@ package cell
 
 import (
 	"bytes"
+	"fmt"
 	"go/types"
 	"io"
 	"os"
@@ -13,6 +14,8 @@ import (
 
 	"github.com/traefik/yaegi/stdlib"
 	"golang.org/x/tools/go/gcexportdata"
+
+	"foreplane/kernel/dimension"
 )
 
 // testLibrary is a library of the standard packages made from the toolchain that runs the test.
@@ -68,6 +71,10 @@ func (l *testLibrary) Has(path, name string) bool {
 }
 
 func (l *testLibrary) Doc(path, name string) string { return "" }
+
+func (l *testLibrary) Quantities() dimension.Table { return dimension.Table{} }
+
+func (l *testLibrary) Format(value float64, kind, symbol string) string { return fmt.Sprint(value) }
 
 func (l *testLibrary) Values(path string) map[string]reflect.Value {
 	return stdlib.Symbols[path+"/"+path[strings.LastIndexByte(path, '/')+1:]]

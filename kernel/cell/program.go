@@ -5,6 +5,7 @@ import (
 	"reflect"
 
 	"foreplane/kernel"
+	"foreplane/kernel/dimension"
 	"foreplane/kernel/display"
 )
 
@@ -18,6 +19,10 @@ type Library interface {
 	Has(path, name string) bool
 	// Doc returns the documentation of a package (name empty), a name, or a member written Type.Member.
 	Doc(path, name string) string
+	// Quantities is the table of quantities and units that cells use.
+	Quantities() dimension.Table
+	// Format writes an SI value with its units: of a kind of the table or, with a kind of "", of the SI unit with the given symbol.
+	Format(value float64, kind, symbol string) string
 	// Values returns the interpreter's table for a package: functions, variables by address, types as nil pointers, interface wrappers as _Name.
 	Values(path string) map[string]reflect.Value
 }

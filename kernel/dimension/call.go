@@ -150,6 +150,12 @@ func (p *pass) convert(e *ast.CallExpr, fun ast.Expr) shape {
 }
 
 func (p *pass) builtin(name string, args []ast.Expr) shape {
+	if len(args) == 1 {
+		if _, ok := p.src.Info.TypeOf(args[0]).(*types.Tuple); ok { // a call with several results
+			t, _ := p.expr(args[0]).(tuple)
+			return first(t)
+		}
+	}
 	switch name {
 	case "make":
 		for _, a := range args[1:] {

@@ -16,11 +16,13 @@ type Checker struct {
 	library library
 	solver  solver
 	objects map[types.Object]shape
+
+	unifying map[[2]*record]bool // what is being unified
 }
 
 // New returns a checker of a session without objects.
 func New(t Table) *Checker {
-	return &Checker{table: newKnown(t), library: newLibrary(), objects: map[types.Object]shape{}}
+	return &Checker{table: newKnown(t), library: newLibrary(), objects: map[types.Object]shape{}, unifying: map[[2]*record]bool{}}
 }
 
 // Source is a piece of code that go/types has checked.
@@ -38,6 +40,16 @@ type Result struct {
 	checker  *Checker
 	info     *types.Info
 	shapes   map[ast.Expr]shape
+	defined  []types.Object
+	trail    []undo
+}
+
+// Discard takes back what the checker has learned from a piece of code, before it checks another: it is not going to run.
+func (r *Result) Discard() {
+	r.checker.solver.rollback(r.trail)
+	for _, o := range r.defined {
+		delete(r.checker.objects, o)
+	}
 }
 
 // Check infers the dimensions of a piece of code. If it finds errors, the session stays as it was.
@@ -48,14 +60,11 @@ func (c *Checker) Check(src Source) *Result {
 	p.index()
 	p.walk()
 	p.findings = append(p.findings, Slips(src.Info, src.Nodes...)...)
-	r := &Result{Findings: p.sorted(), checker: c, info: src.Info, shapes: p.shapes}
-	if slices.ContainsFunc(r.Findings, func(f Finding) bool { return f.Severity == Error }) {
-		c.solver.rollback()
-		for _, o := range p.defined {
-			delete(c.objects, o)
-		}
-	}
+	r := &Result{Findings: p.sorted(), checker: c, info: src.Info, shapes: p.shapes, defined: p.defined, trail: c.solver.trail}
 	c.solver.trail = nil
+	if slices.ContainsFunc(r.Findings, func(f Finding) bool { return f.Severity == Error }) {
+		r.Discard()
+	}
 	return r
 }
 

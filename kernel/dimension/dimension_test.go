@@ -132,6 +132,15 @@ func TestSession(t *testing.T) {
 	}
 }
 
+func TestDiscard(t *testing.T) {
+	s := newSession(t)
+	s.run(t, "total := 0.0")
+	s.checker.Check(s.check(t, "total += 3*Metre").source).Discard()
+	if found := s.run(t, "total += 2*Second"); len(found) != 0 {
+		t.Errorf("what a discarded cell said is still there: %v", found)
+	}
+}
+
 func TestDeclared(t *testing.T) {
 	c := dimension.New(table())
 	standard := imported(t, "foreplane/aerolib/atmos").Scope().Lookup("Standard").(*types.Func)

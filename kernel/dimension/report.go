@@ -29,7 +29,13 @@ type Quantity struct {
 	Dimension Dimension
 	Kind      string // what source calls it, such as "TrueAirspeed", or the table's name for the dimension; may be empty
 	Symbol    string // of its SI unit
+	Derived   bool   // the source does not call it so: Kind is the table's name
 	Bare      bool   // a number made of literals
+}
+
+// Named reports whether the value is surely what Kind says: a computed pressure may be a dynamic one, and a difference of temperatures is no temperature.
+func (c *Checker) Named(q Quantity) bool {
+	return q.Kind != "" && !(q.Derived && c.table.byName[q.Kind].Exact)
 }
 
 // Of returns the quantity of an expression, if its dimension is known.
@@ -55,9 +61,9 @@ func (c *Checker) quantity(s shape) (Quantity, bool) {
 		if !ok || len(t.vars) > 0 || s.zero && !s.bare {
 			return Quantity{}, false
 		}
-		q := Quantity{t.dim, s.kind, c.table.symbol(s.kind, t.dim), s.bare}
+		q := Quantity{Dimension: t.dim, Kind: s.kind, Symbol: c.table.symbol(s.kind, t.dim), Bare: s.bare}
 		if q.Kind == "" {
-			q.Kind = c.table.byDim[t.dim].Name
+			q.Kind, q.Derived = c.table.byDim[t.dim].Name, true
 		}
 		return q, true
 	case *list:

@@ -2,6 +2,7 @@ package dimension
 
 import (
 	"go/types"
+	"maps"
 	"slices"
 )
 
@@ -251,14 +252,39 @@ func (c *Checker) unify(a, b shape) (x, y *scalar) {
 	return nil, nil
 }
 
+// fill makes a type parameter mean a shape, unless that is made of the parameter itself.
 func (c *Checker) fill(h *hole, s shape) {
-	if s == shape(h) {
+	if contains(s, h, map[*record]bool{}) {
 		return
 	}
 	if n, ok := s.(*scalar); ok { // a value of the type, not the type
 		s = &scalar{term: n.term, kind: n.kind, loose: n.loose, bare: n.bare, count: n.count}
 	}
 	h.bound = s
+}
+
+// contains reports whether a shape has a hole in it.
+func contains(s shape, h *hole, seen map[*record]bool) bool {
+	inside := func(all ...shape) bool {
+		return slices.ContainsFunc(all, func(s shape) bool { return contains(s, h, seen) })
+	}
+	switch s := settled(s).(type) {
+	case *hole:
+		return s == h
+	case *list:
+		return inside(s.elem)
+	case *mapping:
+		return inside(s.key, s.elem)
+	case *function:
+		return inside(s.params...) || inside(s.results...)
+	case *record:
+		if s = s.find(); seen[s] {
+			return false
+		}
+		seen[s] = true
+		return inside(slices.Collect(maps.Values(s.fields))...) || inside(slices.Collect(maps.Values(s.scope.params))...)
+	}
+	return false
 }
 
 func (c *Checker) unifyAll(a, b []shape) (x, y *scalar) {
@@ -274,10 +300,13 @@ func (c *Checker) unifyAll(a, b []shape) (x, y *scalar) {
 }
 
 func (c *Checker) unifyRecords(a, b *record) (x, y *scalar) {
-	if a == b || a.typ.NumFields() != b.typ.NumFields() {
+	pair := [2]*record{a, b}
+	if a == b || a.typ.NumFields() != b.typ.NumFields() || c.unifying[pair] {
 		return nil, nil
 	}
-	for i, s := range a.fields {
+	c.unifying[pair] = true // a struct may have itself in a field
+	defer delete(c.unifying, pair)
+	for i, s := range maps.Clone(a.fields) {
 		if p, q := c.unify(s, c.field(b, i)); p != nil {
 			x, y = p, q
 		}
@@ -287,8 +316,8 @@ func (c *Checker) unifyRecords(a, b *record) (x, y *scalar) {
 			a.fields[i] = s
 		}
 	}
-	if a.typ == b.typ {
-		b.same = a
+	if a.typ == b.typ && a.find() != b.find() {
+		b.find().same = a.find()
 	}
 	return x, y
 }

@@ -85,8 +85,8 @@ func isWholeConst(o types.Object) bool {
 	return ok && b.Info()&types.IsInteger != 0
 }
 
-// caret explains an exclusive or that looks like a power: one of floats, or with a small decimal literal as exponent. Flipping the last bit with ^1, and
-// literals in hexadecimal, are meant as written.
+// caret explains an exclusive or that looks like a power: one of floats, or with a small decimal literal as exponent. Flipping the last bit with ^1,
+// literals in hexadecimal and unsigned integers are meant as written.
 func caret(info *types.Info, e *ast.BinaryExpr) string {
 	float := false
 	for _, x := range []ast.Expr{e.X, e.Y} {
@@ -95,6 +95,9 @@ func caret(info *types.Info, e *ast.BinaryExpr) string {
 	}
 	exponent, ok := ast.Unparen(e.Y).(*ast.BasicLit)
 	if !float && (!ok || exponent.Kind != token.INT || strings.HasPrefix(exponent.Value, "0") || exponent.Value == "1" || len(exponent.Value) > 2) {
+		return ""
+	}
+	if b, ok := underBasic(info.Types[e.X].Type); ok && b.Info()&types.IsUnsigned != 0 {
 		return ""
 	}
 	x, y := types.ExprString(e.X), types.ExprString(e.Y)

@@ -9,6 +9,15 @@ import (
 type Table struct {
 	Package string // path of the package that declares the aliases and the constants that are units
 	Kinds   []Kind // the first one of a dimension, without angle, gives a computed value its name
+	Units   []Unit
+}
+
+// Unit is a constant of the table's package.
+type Unit struct {
+	Name    string // of the constant
+	Symbol  string // as printed
+	Kind    string // the quantity it measures first of all
+	Aliases []string
 }
 
 // Kind is a quantity.

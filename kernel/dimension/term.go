@@ -76,11 +76,10 @@ func (s *solver) fresh(soft bool) *variable {
 // change notes the state of a variable before it changes.
 func (s *solver) change(v *variable) { s.trail = append(s.trail, undo{v, *v}) }
 
-func (s *solver) rollback() {
-	for _, u := range slices.Backward(s.trail) {
+func (s *solver) rollback(trail []undo) {
+	for _, u := range slices.Backward(trail) {
 		*u.v = u.was
 	}
-	s.trail = nil
 }
 
 // resolve replaces the variables that are bound. It returns the soft ones that were met, and false if one of those it depends on is dead.

@@ -144,7 +144,7 @@ func (d distributionTest) run(h *host, check *checker) verdict {
 	if err != nil {
 		return verdict{wrong, "adapter: " + err.Error()}
 	}
-	a, err := h.run(order{Fresh: true, Code: code, Number: 1})
+	a, err := h.run(order{Fresh: true, Code: plain + code, Number: 1})
 	switch {
 	case err != nil:
 		return verdict{wrong, err.Error()}

@@ -73,11 +73,14 @@ const (
 	wrong   = "wrong"
 )
 
+// plain is put above programs: they mean their quotients of whole numbers, and ^, as written.
+const plain = "//foreplane:plain\n"
+
 // judge compares a program as cells with what it does compiled.
 func judge(h *host, cells []string, want end) verdict {
 	var got end
 	for i, code := range cells {
-		a, err := h.run(order{Fresh: i == 0, Code: code, Number: i + 1})
+		a, err := h.run(order{Fresh: i == 0, Code: plain + code, Number: i + 1})
 		got.stdout += a.Stdout
 		got.stderr += a.Stderr
 		switch {
