@@ -62,10 +62,13 @@ func split(src string) ([]piece, *splitError) {
 			}
 		}
 		end := t.token == token.EOF || t.token == token.SEMICOLON && depth == 0
-		if end && first >= 0 {
+		switch n := len(pieces); {
+		case end && first >= 0:
 			pieces = append(pieces, piece{pieceKind(tokens[first:i]), tokens[first].offset, t.terminator(len(src))})
 			first = -1
-		} else if !end && first < 0 {
+		case t.token == token.SEMICOLON && first < 0 && n > 0 && pieces[n-1].kind == token.ILLEGAL: // an empty statement, as in for i := 0; ; i++
+			pieces[n-1].end = t.terminator(len(src))
+		case !end && first < 0:
 			first = i
 		}
 	}
