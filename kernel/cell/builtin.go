@@ -27,6 +27,10 @@ func clearOutput(wait bool) {}
 
 // ask asks the user and returns the answer.
 func ask(prompt string) string { return "" }
+
+// rerunStale runs the cells again whose results are out of date, in the order in which they depend on each other, each output under the number of its
+// cell. It has to be alone in its cell.
+func rerunStale() {}
 `
 
 func newBuiltins() map[string]types.Object {

@@ -63,5 +63,7 @@ func TestInterrupt(t *testing.T) {
 	ctx, cancel := context.WithCancel(context.Background())
 	time.AfterFunc(50*time.Millisecond, cancel)
 	r := e.Run(ctx, kernel.Cell{Code: "for {}", Number: 1}, noOutput{})
-	fmt.Println(text(r))
+	if r.Err == nil || r.Err.Name != "Interrupted" {
+		t.Errorf("got %q", text(r))
+	}
 }

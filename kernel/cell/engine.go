@@ -24,6 +24,18 @@ var _ kernel.Engine = (*Engine)(nil)
 
 // Run implements kernel.Engine.
 func (e *Engine) Run(ctx context.Context, cell kernel.Cell, out kernel.Output) kernel.Result {
+	if cell.Expression {
+		return e.run(ctx, cell, out)
+	}
+	if e.front.asks(cell.Code, rerunName) {
+		return e.rerun(ctx, out)
+	}
+	r := e.run(ctx, cell, out)
+	e.warn(out)
+	return r
+}
+
+func (e *Engine) run(ctx context.Context, cell kernel.Cell, out kernel.Output) kernel.Result {
 	p, failed := e.front.Prepare(cell)
 	if failed != nil {
 		return kernel.Result{Err: failed}

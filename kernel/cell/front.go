@@ -8,6 +8,7 @@ import (
 	"sync"
 
 	"foreplane/kernel"
+	"foreplane/kernel/cell/internal/ledger"
 	"foreplane/kernel/dimension"
 )
 
@@ -22,6 +23,8 @@ type Front struct {
 	session  *session
 	dims     *dimension.Checker
 	builtins map[string]types.Object // must, show, ask
+	ledger   ledger.Ledger
+	told     map[string]bool // what was said to be out of date
 }
 
 // NewFront returns a front with an empty session, on a library with the standard prelude.
@@ -39,12 +42,15 @@ func (f *Front) Reset() {
 	defer f.mu.Unlock()
 	f.session = newSession()
 	f.dims = dimension.New(f.lib.Quantities())
+	f.ledger, f.told = ledger.Ledger{}, nil
 }
 
 // Prepared is a cell that can be run: its program, and what the session will know when it has run.
 type Prepared struct {
 	Program    *Program
 	Notes      []string // about its dimensions, for the user to read
+	cell       kernel.Cell
+	effects    ledger.Effects
 	commits    []commit // in the order of Program.Binds
 	functions  []*declaredFunc
 	registered map[int]types.Type
@@ -78,6 +84,9 @@ func (f *Front) Prepare(cell kernel.Cell) (p *Prepared, failed *kernel.CellError
 	if len(found) > 0 {
 		return nil, f.slips(c, found).cellError("Check")
 	}
+	if found := f.misplaced(c); len(found) > 0 {
+		return nil, found.cellError("Check")
+	}
 	notes, found := f.checkDimensions(c)
 	if len(found) > 0 {
 		return nil, found.cellError("Dimension")
@@ -88,6 +97,7 @@ func (f *Front) Prepare(cell kernel.Cell) (p *Prepared, failed *kernel.CellError
 		return nil, found.cellError("Refused")
 	}
 	p.Notes = notes
+	p.cell, p.effects = cell, f.effects(c)
 	return p, nil
 }
 
@@ -107,6 +117,9 @@ func (f *Front) Commit(p *Prepared, o Outcome) {
 		f.session.slots[d.object] = d.lowered
 	}
 	maps.Copy(f.session.registered, p.registered)
+	if !p.cell.Expression {
+		f.ledger.Ran(ledger.Cell{ID: p.cell.ID, Code: p.cell.Code, Number: p.cell.Number, Failed: o.Err != nil, Effects: p.effects})
+	}
 }
 
 // prelude returns what a name means that neither the cell nor the session knows, or nil.
