@@ -30,7 +30,7 @@ type Front struct {
 // NewFront returns a front with an empty session, on a library with the standard prelude.
 func NewFront(lib Library) *Front {
 	f := &Front{lib: lib, prel: NewPrelude(lib), files: newFiles(), session: newSession()}
-	f.importer = newImporter(lib, f.files.set)
+	f.importer = newImporter(lib, f.files)
 	f.builtins = newBuiltins()
 	f.dims = dimension.New(lib.Quantities())
 	return f
@@ -53,6 +53,7 @@ type Prepared struct {
 	effects    ledger.Effects
 	commits    []commit // in the order of Program.Binds
 	functions  []*declaredFunc
+	packaged   []*instance
 	registered map[int]types.Type
 }
 
@@ -116,6 +117,7 @@ func (f *Front) Commit(p *Prepared, o Outcome) {
 		f.session.functions[d.object] = d
 		f.session.slots[d.object] = d.lowered
 	}
+	f.session.packaged = append(f.session.packaged, p.packaged...)
 	maps.Copy(f.session.registered, p.registered)
 	if !p.cell.Expression {
 		f.ledger.Ran(ledger.Cell{ID: p.cell.ID, Code: p.cell.Code, Number: p.cell.Number, Failed: o.Err != nil, Effects: p.effects})

@@ -173,7 +173,7 @@ func (f *Front) document(e entity, detail int) document {
 	var d document
 	d.code = f.declaration(e, detail)
 	if p, ok := e.object.(*types.PkgName); ok {
-		d.text = f.lib.Doc(p.Imported().Path(), "")
+		d.text = f.lib.Doc(importPath(p.Imported()), "")
 		return d
 	}
 	if ofCell(e.object) {
@@ -212,7 +212,7 @@ func (f *Front) docOf(e entity) string {
 	if o.Pkg().Path() == builtinPath {
 		return builtinDocs()[name]
 	}
-	return f.lib.Doc(o.Pkg().Path(), name)
+	return f.lib.Doc(importPath(o.Pkg()), name)
 }
 
 // builtinDocs are the comments in builtinSource.

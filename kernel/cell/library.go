@@ -3,7 +3,6 @@ package cell
 import (
 	"bytes"
 	"fmt"
-	"go/token"
 	"go/types"
 	"path"
 	"slices"
@@ -12,27 +11,73 @@ import (
 	"golang.org/x/tools/go/gcexportdata"
 )
 
-// importer reads type data of packages from a library, each once.
+// importer makes packages known to the checker, each once: of compiled ones it reads the type data.
 type importer struct {
 	lib      Library
-	fset     *token.FileSet
-	packages map[string]*types.Package
+	files    *files
+	compiled map[string]*types.Package // by path, some incomplete
+	packages map[string]*types.Package // what Import has returned
+	sources  []*sourcePackage
+	begun    bool
 }
 
-func newImporter(lib Library, fset *token.FileSet) *importer {
-	return &importer{lib, fset, map[string]*types.Package{}}
+func newImporter(lib Library, files *files) *importer {
+	return &importer{lib: lib, files: files, compiled: map[string]*types.Package{}, packages: map[string]*types.Package{}}
 }
 
 // Import implements types.Importer.
 func (i *importer) Import(path string) (*types.Package, error) {
-	if p := i.packages[path]; p != nil && p.Complete() {
+	if !i.begun { // iterators in type data are to be of the types that cells see
+		i.begun = true
+		if p, err := i.Import(iterPath); err == nil {
+			i.compiled[iterPath] = p
+		}
+	}
+	if p := i.packages[path]; p != nil {
+		return p, nil
+	}
+	if _, ok := i.lib.ExportData(path); !ok {
+		return nil, fmt.Errorf("package %q is not on offer here", path)
+	}
+	p, err := i.generic(path)
+	switch {
+	case err != nil:
+		return nil, err
+	case p != nil:
+		i.sources = append(i.sources, p)
+		i.packages[path] = p.pkg
+	default:
+		raw, err := i.raw(path)
+		if err != nil {
+			return nil, err
+		}
+		i.packages[path] = raw
+	}
+	return i.packages[path], nil
+}
+
+// raw reads the type data of a package.
+func (i *importer) raw(path string) (*types.Package, error) {
+	if p := i.compiled[path]; p != nil && p.Complete() {
 		return p, nil
 	}
 	data, ok := i.lib.ExportData(path)
 	if !ok {
 		return nil, fmt.Errorf("package %q is not on offer here", path)
 	}
-	return gcexportdata.Read(bytes.NewReader(data), i.fset, i.packages, path)
+	return gcexportdata.Read(bytes.NewReader(data), i.files.set, i.compiled, path)
+}
+
+const iterPath = "iter"
+
+// function returns the source of a function of a package, or nil if there is none.
+func (i *importer) function(f *types.Func) *declaredFunc {
+	for _, p := range i.sources {
+		if d := p.functions[f]; d != nil {
+			return d
+		}
+	}
+	return nil
 }
 
 // Prelude says what cells may use without importing it. A name that a cell declares or imports hides the prelude's.

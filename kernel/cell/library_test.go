@@ -3,10 +3,12 @@ package cell
 import (
 	"bytes"
 	"fmt"
+	"go/build"
 	"go/types"
 	"io"
 	"os"
 	"os/exec"
+	"path/filepath"
 	"reflect"
 	"strings"
 	"sync"
@@ -68,6 +70,26 @@ func (l *testLibrary) ExportData(path string) ([]byte, bool) {
 func (l *testLibrary) Has(path, name string) bool {
 	_, ok := l.Values(path)[name]
 	return ok
+}
+
+func (l *testLibrary) Source(path string) map[string]string {
+	if path != "slices" && path != "maps" && path != "cmp" {
+		return nil
+	}
+	dir := filepath.Join(build.Default.GOROOT, "src", path)
+	p, err := build.ImportDir(dir, 0)
+	if err != nil {
+		panic(err)
+	}
+	out := map[string]string{}
+	for _, name := range p.GoFiles {
+		b, err := os.ReadFile(filepath.Join(dir, name))
+		if err != nil {
+			panic(err)
+		}
+		out[name] = string(b)
+	}
+	return out
 }
 
 func (l *testLibrary) Doc(path, name string) string { return "" }

@@ -30,6 +30,7 @@ type lowerer struct {
 	fn        *function          // the function that is being lowered
 	typeArgs  *substitution      // of the instance that is being lowered
 	instances []*instance
+	quiet     bool                   // a panic in the current function is told of its caller
 	dispatch  map[string]*dispatcher // functions that call methods of interface values
 	program   *Program
 	precise   bool // the text of a panic may be recovered, so it has to be exact
@@ -91,6 +92,7 @@ func (f *Front) lower(c *checked) (*Prepared, problems) {
 	l.statements(c, p)
 	p.registered = l.finish()
 	p.functions = c.functions
+	p.packaged = l.packaged()
 	if len(l.found) > 0 {
 		return nil, l.found
 	}
@@ -249,6 +251,9 @@ func (l *lowerer) name(o types.Object) string {
 	}
 	if n := l.front.session.slots[o]; n != "" {
 		return n
+	}
+	if f, ok := o.(*types.Func); ok && fromSource(f.Pkg()) {
+		return l.instance(f, nil, nil)
 	}
 	return l.local(o)
 }

@@ -8,7 +8,7 @@ import (
 
 // mark leaves the place of a statement that can panic, for the report of a panic.
 func (l *lowerer) mark(s ast.Stmt) {
-	if l.risky(s) {
+	if !l.quiet && l.risky(s) {
 		l.fn.marked = true
 		l.emit("%s = %d", l.fn.mark, l.at)
 	}

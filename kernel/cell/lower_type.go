@@ -18,9 +18,14 @@ type TypeDecl struct {
 // trusted with those.
 const emptyInterface = "interface{}"
 
-// fromCell reports whether an object was declared by a cell.
+// fromCell reports whether an object was declared by a cell, or by a package that is lowered as cells are.
 func fromCell(o types.Object) bool {
-	return o.Pkg() != nil && o.Pkg().Path() == "main"
+	return o.Pkg() != nil && (o.Pkg().Path() == "main" || fromSource(o.Pkg()))
+}
+
+// fromSource reports whether a package is lowered as cells are.
+func fromSource(p *types.Package) bool {
+	return p.Path() == iterPath || strings.HasPrefix(p.Path(), sourcePath)
 }
 
 // typ returns the interpreter's type for t: named types of cells are reduced to their structure.

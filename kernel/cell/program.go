@@ -17,6 +17,8 @@ type Library interface {
 	ExportData(path string) ([]byte, bool)
 	// Has reports whether the interpreter can be given the exported name (the type data may know more, such as generic functions).
 	Has(path, name string) bool
+	// Source returns the files of a package of which there is no compiled code, by name.
+	Source(path string) map[string]string
 	// Doc returns the documentation of a package (name empty), a name, or a member written Type.Member.
 	Doc(path, name string) string
 	// Quantities is the table of quantities and units that cells use.
@@ -55,11 +57,12 @@ type Function struct {
 	Mark    string `json:"mark"`    // empty if nothing in it can panic
 }
 
-// Place is a position in a cell. A function may be compiled again with a later cell, so each place names its own.
+// Place is a position in a cell or in a file of a package. A function may be compiled again with a later cell, so each place names its own.
 type Place struct {
-	Cell   int `json:"cell"`
-	Line   int `json:"line"`
-	Column int `json:"column"`
+	Cell   int    `json:"cell"`
+	File   string `json:"file,omitempty"` // of a package, in place of the cell
+	Line   int    `json:"line"`
+	Column int    `json:"column"`
 }
 
 // Bind is one name that a cell declares, and the interpreter's name for its slot.

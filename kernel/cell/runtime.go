@@ -39,6 +39,9 @@ func (m *Machine) helpers() map[string]reflect.Value {
 		"Max":           func(x, y float64) float64 { return max(x, y) },
 		"Complex":       func(x, y float64) complex128 { return complex(x, y) },
 		"NotNil":        notNil,
+		"SortInt":       slices.Sort[[]int],
+		"SortFloat64":   slices.Sort[[]float64],
+		"SortString":    slices.Sort[[]string],
 
 		"NewGuard":        func() *Guard { return new(Guard) },
 		"Run":             m.runGuard,

@@ -11,6 +11,7 @@ type session struct {
 	names      map[string]types.Object       // what each name means; imports are *types.PkgName
 	slots      map[types.Object]string       // the interpreter's names of variables and functions
 	functions  map[*types.Func]*declaredFunc // every function and method that can still be called
+	packaged   []*instance                   // functions of packages that have been lowered
 	registered map[int]types.Type            // the types whose methods the machine knows, by number
 	lowering
 }

@@ -14,6 +14,7 @@ import (
 // the length of its head is an offset in the cell.
 type source struct {
 	number int
+	path   string // of a file of a package, which is no cell
 	text   string
 	decls  *ast.File     // imports, types, constants, functions and methods
 	body   *ast.FuncDecl // a function that holds the statements
@@ -86,13 +87,18 @@ func (f *files) parseFile(s *source, head, text, tail string) (*ast.File, proble
 		known.AddLineColumnInfo(len(head), fmt.Sprintf("cell %d", s.number), 1, 1) // for positions inside messages of go/types
 		f.origins[known] = origin{s, len(head)}
 	}
+	return file, s.syntaxErrors(err, len(head))
+}
+
+// syntaxErrors are what the parser complains about in a file whose first bytes are not of the source.
+func (s *source) syntaxErrors(err error, head int) problems {
 	list, _ := err.(scanner.ErrorList)
 	var found problems
 	for _, e := range list {
-		place := s.place(e.Pos.Offset - len(head))
-		found = append(found, problem{place, syntaxMessage(e.Msg, e.Pos.Offset-len(head) >= len(s.text))})
+		place := s.place(e.Pos.Offset - head)
+		found = append(found, problem{place, syntaxMessage(e.Msg, e.Pos.Offset-head >= len(s.text))})
 	}
-	return file, found
+	return found
 }
 
 // syntaxMessage words an error of the parser, which may have run into the tail that this package has added.
@@ -109,7 +115,7 @@ func syntaxMessage(msg string, atEnd bool) string {
 func (s *source) place(offset int) Place {
 	before := s.text[:min(max(offset, 0), len(s.text))]
 	start := strings.LastIndexByte(before, '\n') + 1
-	return Place{s.number, 1 + strings.Count(before, "\n"), 1 + utf8.RuneCountInString(before[start:])}
+	return Place{s.number, s.path, 1 + strings.Count(before, "\n"), 1 + utf8.RuneCountInString(before[start:])}
 }
 
 // place returns the position in its cell of a position in the file set; the zero Place if it is in no cell.
@@ -123,6 +129,9 @@ func (f *files) place(pos token.Pos) Place {
 }
 
 func (p Place) String() string {
+	if p.File != "" {
+		return fmt.Sprintf("%s:%d:%d", p.File, p.Line, p.Column)
+	}
 	return fmt.Sprintf("cell %d, line %d, column %d", p.Cell, p.Line, p.Column)
 }
 

@@ -8,6 +8,8 @@ import (
 	"slices"
 	"strings"
 	"sync"
+
+	"golang.org/x/tools/txtar"
 )
 
 // table is one package: its path, the names a cell can use, and a function that builds the interpreter's values.
@@ -47,6 +49,19 @@ func (Packages) Has(path, name string) bool {
 		}
 	}
 	return false
+}
+
+// Source returns the files of a package that is all generic, by name: slices, maps and cmp of the standard library.
+func (Packages) Source(path string) map[string]string {
+	data, ok := read(path + ".source")
+	if !ok {
+		return nil
+	}
+	files := map[string]string{}
+	for _, f := range txtar.Parse(data).Files {
+		files[f.Name] = string(f.Data)
+	}
+	return files
 }
 
 // Doc returns the documentation of a package (name empty), a name, or a member written Type.Member; empty if there is none.

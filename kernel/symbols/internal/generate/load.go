@@ -9,11 +9,13 @@ import (
 	"go/types"
 	"io"
 	"os"
+	"path/filepath"
 	"slices"
 	"strings"
 
 	"golang.org/x/tools/go/gcexportdata"
 	"golang.org/x/tools/go/packages"
+	"golang.org/x/tools/txtar"
 )
 
 // source is a package as the generator sees it.
@@ -45,7 +47,10 @@ func load(patterns []string) (found []*source, broken []string, err error) {
 	return found, broken, nil
 }
 
-// archive holds for each package PATH.types, the type data, and PATH.json, the documentation by name.
+// sourceOnly are the packages of which there is no compiled code: cells are given their source.
+var sourceOnly = []string{"cmp", "maps", "slices"}
+
+// archive holds for each package PATH.types, the type data, PATH.json, the documentation by name, and of those that are all generic PATH.source.
 func archive(pkgs []*source) ([]byte, error) {
 	var buf bytes.Buffer
 	z := zip.NewWriter(&buf)
@@ -68,7 +73,30 @@ func archive(pkgs []*source) ([]byte, error) {
 		if err := json.NewEncoder(w).Encode(docs); err != nil {
 			return nil, err
 		}
+		if slices.Contains(sourceOnly, p.Path) {
+			if err := addSource(z, p); err != nil {
+				return nil, err
+			}
+		}
 	}
 	err := z.Close()
 	return buf.Bytes(), err
+}
+
+// addSource adds the files of a package.
+func addSource(z *zip.Writer, p *source) error {
+	var files txtar.Archive
+	for _, file := range p.Files {
+		text, err := os.ReadFile(file)
+		if err != nil {
+			return err
+		}
+		files.Files = append(files.Files, txtar.File{Name: filepath.Base(file), Data: text})
+	}
+	w, err := z.Create(p.Path + ".source")
+	if err != nil {
+		return err
+	}
+	_, err = w.Write(txtar.Format(&files))
+	return err
 }
