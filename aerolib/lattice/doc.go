@@ -24,5 +24,8 @@
 // [Line] is the lifting line of a single unswept wing, for comparison and for sections of any slope.
 //
 // Sources: [Katz] J. Katz & A. Plotkin, Low-Speed Aerodynamics, 2nd ed., 2001. [Weissinger] J. Weissinger, The Lift Distribution of Swept-Back Wings, NACA
-// TM 1120, 1947. [Munk] M.M. Munk, The Minimum Induced Drag of Aerofoils, NACA Report 121, 1921. [Glauert] H. Glauert, The Elements of Aerofoil and Airscrew Theory, 2nd ed., 1947. Chapters and sections are recalled.
+// TM 1120, 1947. [Munk] M.M. Munk, The Minimum Induced Drag of Aerofoils, NACA Report 121, 1921. [Glauert] H. Glauert, The Elements of Aerofoil and Airscrew Theory, 2nd ed., 1947.
+// [PrandtlTN182] L. Prandtl, Induced Drag of Multiplanes, NACA TN 182, 1924. [Wieselsberger] C. Wieselsberger, Wing Resistance near the Ground, NACA TM 77, 1922.
+// [McCormick] B.W. McCormick, Aerodynamics, Aeronautics and Flight Mechanics, 1979. [Mukherjee] R. Mukherjee & A. Gopalarathnam, Poststall Prediction of
+// Multiple-Lifting-Surface Configurations Using a Decambering Approach, J. Aircraft 43, 2006. Chapters, sections and formulas are recalled.
 package lattice

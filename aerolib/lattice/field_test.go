@@ -43,7 +43,7 @@ func TestBiotSavart(t *testing.T) {
 	s.Stations[1].LeadingEdge.Z = 0.6
 	for _, height := range []float64{0, 1.2} {
 		m := model(t, Settings{Reference: anyReference, Rows: 3, Strips: 3, Whole: true, Wake: Wake{Alpha: 0.3, Beta: -0.2}, Ground: height}, s)
-		w := m.mesh.scratch(1)
+		w := m.mesh.scratch()
 		for _, strip := range m.mesh.strips[2:4] {
 			for row := range strip.rows {
 				gamma := make([]float64, len(m.mesh.point))

@@ -19,7 +19,7 @@ func TestFarWash(t *testing.T) {
 	for _, s := range m.mesh.strips {
 		gamma[s.first] = load(s)
 	}
-	w := m.mesh.scratch(1)
+	w := m.mesh.scratch()
 	wash := func(eta float64) float64 {
 		if eta < 1 { // the nearest middle
 			best := 10.0

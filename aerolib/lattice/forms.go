@@ -133,14 +133,7 @@ func (m *Model) Derivatives(s State) (Derivatives, error) {
 	d.Q = slope(func(s *State, by float64) { s.Q += by * 2 / ref.Chord })
 	d.R = slope(func(s *State, by float64) { s.R += by * 2 / ref.Span })
 	for _, name := range m.controls {
-		d.Controls[name] = slope(func(s *State, by float64) {
-			turned := map[string]unit.Angle{}
-			for k, v := range s.Deflections {
-				turned[k] = v
-			}
-			turned[name] += by
-			s.Deflections = turned
-		})
+		d.Controls[name] = slope(func(s *State, by float64) { *s = s.deflected(name, by) })
 	}
 	if err != nil {
 		return d, err
@@ -207,6 +200,50 @@ func (m *Model) Induced(s State, points []Point) ([]Velocity, error) {
 	return out, err
 }
 
+// InducedDrags returns the induced drag of each surface in the wake of each, in the Trefftz plane, as a coefficient on the Reference: the element i, j is what surface
+// i has in the wake of surface j. The sum is CDi; the elements i, j and j, i together are the mutual drag 2σL₁L₂/(π q b₁b₂) of Prandtl.
+func (m *Model) InducedDrags(s State) ([][]unit.Coefficient, error) {
+	amounts, err := m.amounts(s)
+	if err != nil {
+		return nil, err
+	}
+	parts, err := m.need(amounts)
+	if err != nil {
+		return nil, err
+	}
+	out := make([][]unit.Coefficient, len(m.mesh.surfaces))
+	for i := range out {
+		out[i] = make([]unit.Coefficient, len(out))
+	}
+	starboard, port := m.side(parts, amounts, 1), m.side(parts, amounts, -1)
+	if m.mesh.symmetric {
+		clear(port.gamma[m.mesh.halves:])
+		m.addDrags(out, port, starboard, true)
+	} else {
+		clear(port.gamma)
+	}
+	m.addDrags(out, starboard, port, false)
+	return out, nil
+}
+
+// addDrags adds the drags of the strips of one half.
+func (m *Model) addDrags(out [][]unit.Coefficient, s, opposite side, port bool) {
+	strips := m.mesh.strips
+	for j := range out {
+		same, other := make([]float64, len(strips)), make([]float64, len(strips))
+		for i, t := range strips {
+			if t.surface == j {
+				same[i], other[i] = s.circulation(t), opposite.circulation(t)
+			}
+		}
+		for i, w := range m.far.normalwash(same, other) {
+			if t := strips[i]; !port || !m.central(t) {
+				out[t.surface][j] -= s.circulation(t) * w * m.far.width[i] / m.settings.Reference.Area
+			}
+		}
+	}
+}
+
 // Interference returns what each surface does to each: the mean downwash w/V, normal to the panels of surface i, that surface j induces at its control
 // points, as the element i, j. Both halves of mirrored surfaces count; the diagonal is what a surface does to itself.
 func (m *Model) Interference(s State) ([][]unit.Angle, error) {
@@ -225,7 +262,7 @@ func (m *Model) Interference(s State) ([][]unit.Angle, error) {
 	for i := range out {
 		out[i] = make([]unit.Angle, n)
 	}
-	w := mesh.scratch(len(m.bases))
+	w := mesh.scratch()
 	for _, t := range mesh.strips {
 		parity, sign := 1.0, 1.0
 		if mesh.symmetric && t.first >= mesh.halves { // in the plane of symmetry only the odd part has a wash, and of others the mean is the even part

@@ -18,6 +18,8 @@ type Station struct {
 	ZeroLift    unit.Angle // angle of attack of the chord at zero lift, besides what Camber gives; negative with camber
 	// Camber is the slope dz/dx of the mean line at a fraction of the chord, z towards the upper side; nil is a flat plate.
 	Camber func(x unit.Ratio) unit.Ratio
+	// Section is what the section does with friction, for [Model.Viscous]; all stations of a surface have one, or none.
+	Section Section
 }
 
 // Surface is a thin lifting surface: chords along x at stations that follow each other from port to starboard or, of a fin, from its root up. Of a Mirrored
@@ -111,7 +113,8 @@ func lerp(a, b Station, f float64) Station {
 			mix(a.LeadingEdge.X, b.LeadingEdge.X), mix(a.LeadingEdge.Y, b.LeadingEdge.Y), mix(a.LeadingEdge.Z, b.LeadingEdge.Z),
 		},
 		Chord: mix(a.Chord, b.Chord), Twist: mix(a.Twist, b.Twist), ZeroLift: mix(a.ZeroLift, b.ZeroLift),
-		Camber: func(x unit.Ratio) unit.Ratio { return mix(a.slope(x), b.slope(x)) },
+		Camber:  func(x unit.Ratio) unit.Ratio { return mix(a.slope(x), b.slope(x)) },
+		Section: between(a.Section, b.Section, f),
 	}
 }
 
@@ -150,6 +153,9 @@ func (s Surface) validate() error {
 		if s.Mirrored && (t.LeadingEdge.Y < 0 || i > 0 && t.LeadingEdge.Y == 0) {
 			return fmt.Errorf("lattice.New: station %d of the %s is at y = %s; a mirrored surface lies to starboard",
 				i+1, s.Name, unit.Format(t.LeadingEdge.Y, "m"))
+		}
+		if (t.Section == nil) != (s.Stations[0].Section == nil) {
+			return fmt.Errorf("lattice.New: of the stations 1 and %d of the %s only one has a section; all must, or none", i+1, s.Name)
 		}
 	}
 	if err := unit.CheckRange("lattice.New", "number of rows of the "+s.Name, float64(s.Rows), 0, maxRows, "1"); err != nil {

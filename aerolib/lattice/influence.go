@@ -6,12 +6,12 @@ import "math"
 type scratch struct {
 	r, dx, leg []float64 // per vertex
 	row        []float64 // per panel
-	sum        []vec     // per basis
+	sum        []vec     // per right-hand side
 }
 
-func (m *mesh) scratch(bases int) *scratch {
+func (m *mesh) scratch() *scratch {
 	n := len(m.x)
-	return &scratch{make([]float64, n), make([]float64, n), make([]float64, n), make([]float64, len(m.point)), make([]vec, bases)}
+	return &scratch{r: make([]float64, n), dx: make([]float64, n), leg: make([]float64, n), row: make([]float64, len(m.point))}
 }
 
 // tinyCore keeps a vortex that passes exactly through a probe from dividing zero by zero, as a fraction of squares; it changes nothing else.

@@ -46,6 +46,10 @@ type strip struct {
 	normal       vec
 	along        float64 // fraction of the way along the surface
 	edges        []float64
+	twist        float64
+	quarter      vec     // direction of the quarter chord, to starboard
+	cosSweep     float64 // of it
+	section      Section
 }
 
 // end is a chord where a strip begins or ends.
@@ -148,6 +152,8 @@ func (m *mesh) addStrip(surface int, a, b, middle end, edges []float64) {
 		m.ownerOf = append(m.ownerOf, surface)
 		m.fixed = append(m.fixed, middle.Twist-middle.ZeroLift-middle.slope(at))
 	}
+	s.twist, s.section, s.quarter = middle.Twist, middle.Section, m.chordLine(s, 0.25).unit()
+	s.cosSweep = math.Hypot(s.quarter.y, s.quarter.z)
 	m.strips = append(m.strips, s)
 }
 

@@ -55,6 +55,7 @@ const (
 	stageFactorisation = "factorisation"
 	stageVelocities    = "velocities"
 	stageInduced       = "induced"
+	stageIteration     = "iteration"
 )
 
 // Default numbers of panels.
@@ -83,6 +84,7 @@ type Model struct {
 
 	mu      sync.Mutex
 	parts   [2]*part // symmetric and antisymmetric solutions, as needed
+	twists  [2]*part // the same of unit turns of single strips
 	factors int      // number of factorisations so far
 	far     *trefftz
 	sums    *forms

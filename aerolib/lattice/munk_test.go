@@ -191,7 +191,7 @@ func TestStagger(t *testing.T) {
 
 // nearDrag returns the streamwise force over q that given circulations bear in the flow they induce: of the first surface, and of all.
 func nearDrag(t *testing.T, m *Model, gamma func(s strip) float64) (first, total float64) {
-	p := &part{gamma: make([][]float64, len(m.bases))}
+	p := &part{gamma: make([][]float64, len(m.bases)), free: make([]func(vec) vec, len(m.bases))}
 	g := make([]float64, len(m.mesh.point))
 	for _, s := range m.mesh.strips {
 		g[s.first] = gamma(s)

@@ -35,6 +35,7 @@ type Strip struct {
 	CL          unit.Coefficient // force normal to its plane over qS of the strip
 	Downwash    unit.Angle       // −w/V in the Trefftz plane, normal to the trace of the strip
 	InducedDrag unit.Area        // D/q, from the Trefftz plane
+	Share       Coefficients     // what the strip adds to those of the whole
 }
 
 // Load is the share of one surface in the coefficients, on the Reference of the whole.
@@ -178,24 +179,26 @@ type side struct {
 func (m *Model) side(parts [2]*part, amounts []float64, sign float64) side {
 	mesh := m.mesh
 	s := side{make([]float64, len(mesh.point)), make([]vec, len(mesh.point)), make([]vec, len(mesh.x))}
-	for i, p := range parts {
-		for k, a := range amounts {
-			if p == nil || a == 0 || p.gamma[k] == nil {
-				continue
-			}
-			if i == 1 {
-				a *= sign
-			}
-			for j, g := range p.gamma[k] {
-				s.gamma[j] += a * g
-				s.bound[j] = s.bound[j].add(p.bound[k][j].times(a))
-			}
-			for j, v := range p.chord[k] {
-				s.chord[j] = s.chord[j].add(v.times(a))
-			}
+	s.add(parts[0], amounts, 1)
+	s.add(parts[1], amounts, sign)
+	return s
+}
+
+// add adds the solutions of a part, by the given amounts, to s.
+func (s side) add(p *part, amounts []float64, sign float64) {
+	for k, a := range amounts {
+		if p == nil || a == 0 || p.gamma[k] == nil {
+			continue
+		}
+		a *= sign
+		for j, g := range p.gamma[k] {
+			s.gamma[j] += a * g
+			s.bound[j] = s.bound[j].add(p.bound[k][j].times(a))
+		}
+		for j, v := range p.chord[k] {
+			s.chord[j] = s.chord[j].add(v.times(a))
 		}
 	}
-	return s
 }
 
 // circulation returns the sum of a strip's panels.
@@ -241,25 +244,30 @@ func (m *Model) Solve(s State) (Result, error) {
 	if err != nil {
 		return Result{}, err
 	}
+	none := make([]force, len(m.mesh.strips))
+	return m.result(s, m.side(parts, amounts, 1), m.side(parts, amounts, -1), none, none), nil
+}
+
+// result sums the strips of both halves. Further forces, of friction, may act on the strips.
+func (m *Model) result(s State, starboard, port side, onStarboard, onPort []force) Result {
 	c := m.settings
 	r := Result{State: s, Reference: c.Reference, Mach: c.Mach, Wake: c.Wake, Ground: c.Ground}
 	r.Loads = make([]Load, len(m.mesh.surfaces))
 	total := make([]force, len(r.Loads))
-	starboard, port := m.side(parts, amounts, 1), m.side(parts, amounts, -1)
 	if !m.mesh.symmetric {
 		clear(port.gamma)
 	} else {
 		clear(port.gamma[m.mesh.halves:])
-		m.addSide(&r, total, port, starboard, true)
+		m.addSide(&r, total, port, starboard, onPort, true)
 	}
-	m.addSide(&r, total, starboard, port, false)
+	m.addSide(&r, total, starboard, port, onStarboard, false)
 	m.total(&r, total)
 	r.Notes = m.notes(s)
-	return r, nil
+	return r
 }
 
-// addSide adds the strips of one half to the result. The other half induces with its circulations.
-func (m *Model) addSide(r *Result, total []force, s, opposite side, port bool) {
+// addSide adds the strips of one half to the result. The other half induces with its circulations. Further forces are those of the half as if it were starboard.
+func (m *Model) addSide(r *Result, total []force, s, opposite side, further []force, port bool) {
 	mesh := m.mesh
 	same, other := make([]float64, len(mesh.strips)), make([]float64, len(mesh.strips))
 	for i, t := range mesh.strips {
@@ -267,7 +275,7 @@ func (m *Model) addSide(r *Result, total []force, s, opposite side, port bool) {
 	}
 	wash := m.far.normalwash(same, other)
 	for i, t := range mesh.strips {
-		if port && t.first >= mesh.halves {
+		if port && m.central(t) {
 			continue
 		}
 		f := m.onStrip(s, t)
@@ -275,9 +283,11 @@ func (m *Model) addSide(r *Result, total []force, s, opposite side, port bool) {
 			Surface: mesh.surfaces[t.surface].Name, Middle: Point{t.middle.x, t.middle.y, t.middle.z}, Chord: t.chord, Width: t.width,
 			Circulation: same[i], CL: f.f.dot(t.normal) / (t.chord * t.width), Downwash: -wash[i], InducedDrag: -same[i] * wash[i] * m.far.width[i],
 		}
+		f = f.plus(further[i])
 		if port {
 			f, out.Middle.Y = f.mirror(), -out.Middle.Y
 		}
+		out.Share = m.coefficients(f, out.InducedDrag/r.Reference.Area, r.State)
 		total[t.surface] = total[t.surface].plus(f)
 		r.Loads[t.surface].CDi += out.InducedDrag / r.Reference.Area
 		r.Strips = append(r.Strips, out)

@@ -3,6 +3,7 @@ package lattice
 import (
 	"errors"
 	"runtime"
+	"slices"
 	"sync"
 	"sync/atomic"
 
@@ -10,10 +11,11 @@ import (
 	"foreplane/aerolib/unit"
 )
 
-// part is what one factorisation yields, per basis: circulations over the speed, in m, and velocities over the speed, with those of the free flow, where
-// vortices bear force. Bases of other parity have nil.
+// part is what one factorisation yields, per right-hand side: circulations over the speed, in m, and velocities over the speed, with those of the free flow,
+// where vortices bear force. Those of other parity have nil.
 type part struct {
 	lu    *lu.Factors
+	free  []func(at vec) vec // velocity of the free flow; nil is none
 	gamma [][]float64
 	bound [][]vec // at the bound vortices
 	chord [][]vec // at the middles of the vortices along the chord, per vertex
@@ -28,7 +30,7 @@ func (m *Model) parallel(stage string, n int, work func(i int, w *scratch)) erro
 	var hooks sync.Mutex // so that hooks need not mind several goroutines
 	for range min(runtime.GOMAXPROCS(0), n) {
 		group.Go(func() {
-			w := m.mesh.scratch(len(m.bases))
+			w := m.mesh.scratch()
 			for stop.Load() == nil {
 				i := int(next.Add(1)) - 1
 				if i >= n {
@@ -80,10 +82,7 @@ func (m *Model) matrix(n int, parity float64) ([]float64, error) {
 
 // newPart assembles and factorises the system of one parity, solves all its bases and computes the velocities they give.
 func (m *Model) newPart(parity float64) (*part, error) {
-	n := len(m.mesh.point)
-	if m.mesh.symmetric && parity > 0 {
-		n = m.mesh.halves
-	}
+	n := m.unknowns(parity)
 	a, err := m.matrix(n, parity)
 	if err != nil {
 		return nil, err
@@ -94,18 +93,26 @@ func (m *Model) newPart(parity float64) (*part, error) {
 			which = append(which, k)
 		}
 	}
-	p := &part{gamma: make([][]float64, len(m.bases))}
+	p := &part{gamma: make([][]float64, len(m.bases)), free: make([]func(vec) vec, len(m.bases))}
 	if p.lu, err = m.factorise(n, a); err != nil {
 		return nil, err
 	}
 	columns := make([][]float64, len(which))
 	for c, k := range which {
-		columns[c] = m.rhs(m.bases[k], n)
+		columns[c], p.free[k] = m.rhs(m.bases[k], n), m.bases[k].free
 	}
 	for c, g := range m.solutions(p.lu, n, columns) {
 		p.gamma[which[c]] = g
 	}
 	return p, m.velocities(p, which, parity)
+}
+
+// unknowns returns their number in flow of a parity: panels in the plane of symmetry have no part in symmetric flow.
+func (m *Model) unknowns(parity float64) int {
+	if m.mesh.symmetric && parity > 0 {
+		return m.mesh.halves
+	}
+	return len(m.mesh.point)
 }
 
 // factorise overwrites the matrix.
@@ -143,7 +150,7 @@ func (m *Model) solutions(f *lu.Factors, n int, rhs [][]float64) [][]float64 {
 // velocities computes the velocities at all places where vortices bear force.
 func (m *Model) velocities(p *part, which []int, parity float64) error {
 	mesh := m.mesh
-	p.bound, p.chord = make([][]vec, len(m.bases)), make([][]vec, len(m.bases))
+	p.bound, p.chord = make([][]vec, len(p.gamma)), make([][]vec, len(p.gamma))
 	for _, k := range which {
 		p.bound[k], p.chord[k] = make([]vec, len(mesh.bound)), make([]vec, len(mesh.x))
 	}
@@ -160,8 +167,8 @@ func (m *Model) velocities(p *part, which []int, parity float64) error {
 		m.induced(place, parity, which, p.gamma, w)
 		for c, k := range which {
 			v := w.sum[c]
-			if free := m.bases[k].free; free != nil {
-				v = v.add(free(place.vec))
+			if p.free[k] != nil {
+				v = v.add(p.free[k](place.vec))
 			}
 			out[k][at] = v
 		}
@@ -171,6 +178,7 @@ func (m *Model) velocities(p *part, which []int, parity float64) error {
 // induced leaves in w.sum the velocities that the given circulations of one parity induce at a place, given in true scale.
 func (m *Model) induced(place probe, parity float64, which []int, gamma [][]float64, w *scratch) {
 	place.vec = m.field.at(place.vec)
+	w.sum = slices.Grow(w.sum[:0], len(which))[:len(which)]
 	for axis, n := range []vec{{m.field.stretch, 0, 0}, {0, 1, 0}, {0, 0, 1}} {
 		clear(w.row)
 		m.field.flow(place, n, parity, w.row, w)
