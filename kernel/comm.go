@@ -1,16 +1,18 @@
 package kernel
 
 import (
+	"cmp"
 	"context"
 	"crypto/rand"
 	"encoding/hex"
 	"encoding/json"
+	"strings"
 	"sync"
 
 	"foreplane/kernel/wire"
 )
 
-// Target takes the comms that front ends open under its name. It sets the comm's handlers and may answer at once; an error closes the comm.
+// Target takes the comms that front ends open under its name. It sets the comm's handlers and may answer at once, by [Comm.Reply]; an error closes the comm.
 type Target func(c *Comm, opening CommData) error
 
 // CommData is what a comm message carries.
@@ -18,6 +20,8 @@ type CommData struct {
 	Data     json.RawMessage // a JSON object
 	Metadata json.RawMessage // of the message; a JSON object, may be empty
 	Buffers  [][]byte
+
+	cause *wire.Message // of what was received
 }
 
 // Comm is a channel between an object in a front end and its twin in the kernel. Handlers are called on the shell goroutine, one at a time.
@@ -34,12 +38,13 @@ type comms struct {
 
 	mu      sync.Mutex
 	targets map[string]Target
+	prompt  map[string]bool // targets that are served at once
 	open    map[string]*Comm
 	cause   *wire.Message // the shell request being served, or the last one
 }
 
 func newComms(iopub *publisher) *comms {
-	return &comms{iopub: iopub, targets: map[string]Target{}, open: map[string]*Comm{}}
+	return &comms{iopub: iopub, targets: map[string]Target{}, prompt: map[string]bool{}, open: map[string]*Comm{}}
 }
 
 // Register offers a target to front ends.
@@ -47,6 +52,29 @@ func (k *Kernel) Register(name string, t Target) {
 	k.comms.mu.Lock()
 	defer k.comms.mu.Unlock()
 	k.comms.targets[name] = t
+}
+
+// RegisterPrompt offers a target whose comms are served at once, also while a cell runs: then on another goroutine than that of the shell.
+func (k *Kernel) RegisterPrompt(name string, t Target) {
+	k.Register(name, t)
+	k.comms.mu.Lock()
+	defer k.comms.mu.Unlock()
+	k.comms.prompt[name] = true
+}
+
+// isPrompt reports whether a message is for a comm that is served at once.
+func (s *comms) isPrompt(m *wire.Message) bool {
+	var in commContent
+	if !strings.HasPrefix(m.Header.Type, "comm_") || json.Unmarshal(m.Content, &in) != nil {
+		return false
+	}
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if in.Target != nil {
+		return s.prompt[*in.Target]
+	}
+	c := s.open[in.ID]
+	return c != nil && s.prompt[c.Target]
 }
 
 // OpenComm opens a comm from the kernel's side. Set its handlers before a front end can know of it: in prepare, which may be nil.
@@ -69,6 +97,12 @@ func newCommID() string {
 // Send sends a message to the front end's side.
 func (c *Comm) Send(d CommData) { c.comms.send("comm_msg", fields{"comm_id": c.ID}, d) }
 
+// Reply sends a message that answers the one received.
+func (c *Comm) Reply(received, d CommData) {
+	d.cause = received.cause
+	c.comms.send("comm_msg", fields{"comm_id": c.ID}, d)
+}
+
 // Close ends the comm and tells the front end.
 func (c *Comm) Close(d CommData) {
 	c.comms.remove(c.ID)
@@ -81,7 +115,7 @@ func (s *comms) send(kind string, content fields, d CommData) {
 		content["data"] = fields{}
 	}
 	s.mu.Lock()
-	cause := s.cause
+	cause := cmp.Or(d.cause, s.cause)
 	s.mu.Unlock()
 	s.iopub.publishRaw(cause, kind, content, d.Metadata, d.Buffers)
 }
@@ -131,7 +165,7 @@ func readComm(r *request) (in commContent, d CommData, err error) {
 	if in.ID == "" {
 		return in, d, missing("comm_id")
 	}
-	return in, CommData{Data: in.Data, Metadata: r.Metadata, Buffers: r.Buffers}, nil
+	return in, CommData{Data: in.Data, Metadata: r.Metadata, Buffers: r.Buffers, cause: r.cause}, nil
 }
 
 func (k *Kernel) commOpen(_ context.Context, r *request) (fields, error) {

@@ -12,7 +12,8 @@
 //
 //	busy → execute_input, output, result or error → reply → idle
 //
-// Shell requests are served one by one in the order of arrival, on one goroutine; control requests on another, also while a cell runs. Output on its way
+// Shell requests are served one by one in the order of arrival, on one goroutine; control requests on another, also while a cell runs. Completion,
+// inspection and comms of prompt targets ([Kernel.RegisterPrompt]) do not wait for cells: while one runs or waits, a third goroutine serves them. Output on its way
 // to iopub is gathered for 20 ms, or until it is large, and sent before anything else goes out: so the order in which a cell printed and
 // showed things is the order on iopub, and nothing of a request follows its idle except what goroutines of its cell print later.
 //

@@ -8,6 +8,7 @@ import (
 	"log/slog"
 	"runtime/debug"
 	"sync"
+	"sync/atomic"
 	"time"
 	"unicode/utf8"
 
@@ -40,11 +41,14 @@ type Kernel struct {
 	comms   *comms
 	history *history
 
-	shell, control *queue[*request]
-	loops          sync.WaitGroup
-	done           chan struct{}
-	shutdown       func() // closes done, once
-	closing        func() error
+	shell, aside, control *queue[*request]
+	loops                 sync.WaitGroup
+	done                  chan struct{}
+	shutdown              func() // closes done, once
+	closing               func() error
+
+	presence presence
+	cells    atomic.Int64 // execute requests that run or wait
 
 	count int // execution counter; touched by the shell goroutine only
 
@@ -67,17 +71,19 @@ func New(o Options) (*Kernel, error) {
 	k := &Kernel{
 		engine: o.Engine, info: o.Info, log: o.Log, author: author,
 		history: openHistory(o.History, time.Now(), o.Log),
-		shell:   newQueue[*request](), control: newQueue[*request](),
+		shell:   newQueue[*request](), aside: newQueue[*request](), control: newQueue[*request](),
 		done: make(chan struct{}), interrupt: func() {},
 	}
 	k.iopub = newPublisher(author, o.Sender, o.Log)
 	k.prompts = newPrompts(author, k.iopub)
 	k.comms = newComms(k.iopub)
+	k.presence.iopub = k.iopub
 	k.shutdown = sync.OnceFunc(func() { close(k.done) })
 	k.closing = sync.OnceValue(k.close)
 	k.iopub.publish(nil, "status", fields{"execution_state": "starting"})
-	k.loops.Go(func() { k.loop(k.shell, shellHandlers) })
-	k.loops.Go(func() { k.loop(k.control, controlHandlers) })
+	k.loops.Go(func() { k.loop(k.shell, shellHandlers, k.serveShell) })
+	k.loops.Go(func() { k.loop(k.aside, shellHandlers, k.serveAside) })
+	k.loops.Go(func() { k.loop(k.control, controlHandlers, k.serve) })
 	return k, nil
 }
 
@@ -85,7 +91,7 @@ func New(o Options) (*Kernel, error) {
 func (k *Kernel) Handle(ch wire.Channel, m *wire.Message) {
 	switch ch {
 	case wire.Shell:
-		k.shell.push(newRequest(ch, m))
+		k.pushShell(m)
 	case wire.Control:
 		if m.Header.Type == "interrupt_request" {
 			k.Interrupt() // at once: iopub, where its own "busy" has to go first, may be held up by the very cell that is to end
@@ -125,6 +131,7 @@ func (k *Kernel) Close() error { return k.closing() }
 
 func (k *Kernel) close() error {
 	k.shell.close()
+	k.aside.close()
 	k.control.close()
 	k.Interrupt()
 	err := k.engine.Close()
@@ -133,13 +140,13 @@ func (k *Kernel) close() error {
 	return err
 }
 
-func (k *Kernel) loop(requests *queue[*request], handlers map[string]handler) {
+func (k *Kernel) loop(requests *queue[*request], handlers map[string]handler, serve func(*request, handler)) {
 	for {
 		r, ok := requests.pop()
 		if !ok {
 			return
 		}
-		k.serve(r, handlers[r.Header.Type])
+		serve(r, handlers[r.Header.Type])
 	}
 }
 
@@ -167,21 +174,31 @@ var (
 	}
 )
 
-// serve is the life of one request: busy, work, reply, idle.
-func (k *Kernel) serve(r *request, h handler) {
+// serveShell serves a request on shell, which an interrupt ends.
+func (k *Kernel) serveShell(r *request, h handler) {
 	ctx, cancel := context.WithCancel(context.Background())
 	defer cancel()
-	if r.channel == wire.Shell {
-		k.setInterrupt(cancel)
-		k.comms.causedBy(r.cause)
+	k.setInterrupt(cancel)
+	k.comms.causedBy(r.cause)
+	k.life(ctx, r, h, false)
+	if r.Header.Type == "execute_request" {
+		k.cells.Add(-1)
 	}
-	k.iopub.publish(r.cause, "status", fields{"execution_state": "busy"})
+}
+
+func (k *Kernel) serveAside(r *request, h handler) { k.life(context.Background(), r, h, true) }
+
+func (k *Kernel) serve(r *request, h handler) { k.life(context.Background(), r, h, false) }
+
+// life is that of one request: busy, work, reply, idle.
+func (k *Kernel) life(ctx context.Context, r *request, h handler, aside bool) {
+	k.presence.begin(r, aside)
 	if h == nil {
 		k.log.Warn("no such request", "channel", r.channel, "type", r.Header.Type)
 	} else {
 		k.answer(ctx, r, h)
 	}
-	k.iopub.publish(r.cause, "status", fields{"execution_state": "idle"})
+	k.presence.end(r, aside)
 	r.after()
 }
 

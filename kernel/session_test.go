@@ -33,7 +33,7 @@ import (
 //	< nothing                       the kernel sends no more
 //	! interrupt | open GATE | subscribe TOPIC | pass DURATION | done | log TEXT
 //
-// Expected messages are compared in full and in the order in which the kernel sends them, over all channels. A content of * and a value of "*" match
+// Each kernel has a prompt target "prompt.echo", whose comms send back what they receive. Expected messages are compared in full and in the order in which the kernel sends them, over all channels. A content of * and a value of "*" match
 // anything. Lines sent without an expectation between them are all queued before the kernel is looked at. Time is not real: it passes when nothing else
 // happens, or by "pass".
 func TestSessions(t *testing.T) {
@@ -111,6 +111,7 @@ func play(t *testing.T, text string) {
 		t.Fatal(err)
 	}
 	p.kernel = k
+	k.RegisterPrompt("prompt.echo", echo)
 	for i, line := range strings.Split(text, "\n") {
 		if line != "" && !strings.HasPrefix(line, "#") {
 			p.line(i+1, line)
@@ -120,6 +121,13 @@ func play(t *testing.T, text string) {
 	if err := k.Close(); err != nil {
 		t.Errorf("Close: %v", err)
 	}
+}
+
+// echo is the target of comms that send back what they receive.
+func echo(c *kernel.Comm, opening kernel.CommData) error {
+	c.Received = func(d kernel.CommData) { c.Reply(d, kernel.CommData{Data: d.Data}) }
+	c.Received(opening)
+	return nil
 }
 
 func (p *player) line(number int, line string) {
