@@ -48,9 +48,9 @@ func TestThin(t *testing.T) {
 		{"func f(a float64) float64 { return math.Sqrt(a)*x }\ny := f(4)\ny", "5"},
 		{`x := "a"`, ""},
 		{"x + \"b\"", "ab"},
-		{"undefinedThing", "Check: cell 7, line 1, column 1: undefined: undefinedThing"},
+		{"undefinedThing", "Check: cell 7, line 1, column 1: there is no undefinedThing here; if another cell sets it, run that one first (Go: undefined: undefinedThing)"},
 		{"a := []int{1}\ni := 3\na[i]", "Panic: cell 8, line 3, column 1: index out of range"},
-		{"x = 3", "Check: cell 9, line 1, column 5: cannot use 3 (untyped int constant) as string value in assignment"},
+		{"x = 3", "Check: cell 9, line 1, column 5: 3 is a whole number, and a string is wanted here (Go: cannot use 3 (untyped int constant) as string value in assignment)"},
 	} {
 		if got := text(e.Run(context.Background(), kernel.Cell{Code: c.code, Number: i + 1}, noOutput{})); got != c.want {
 			t.Errorf("%s\ngot  %s\nwant %s", c.code, got, c.want)

@@ -60,6 +60,7 @@ func (f *Front) checkCell(s *source) (*checked, problems) {
 		c = f.newCheck(s)
 		checked = c.run()
 	}
+	c.explain()
 	return checked, c.found
 }
 
@@ -152,7 +153,7 @@ func (c *check) checkName(d *ast.FuncDecl) {
 		c.problem(d.Name.Pos(), "func init has no place in a cell: write its statements as they are")
 	}
 	if d.Body == nil {
-		c.problem(d.Name.Pos(), "func "+d.Name.Name+" has no body")
+		c.problem(d.Name.Pos(), "func "+d.Name.Name+" has no body: its { stands at the end of this line")
 	}
 }
 
@@ -507,5 +508,5 @@ func (c *check) report(err error) {
 }
 
 func (c *check) problem(pos token.Pos, message string) {
-	c.found = append(c.found, problem{c.front.files.place(pos), message})
+	c.found = append(c.found, problem{place: c.front.files.place(pos), pos: pos, message: message})
 }

@@ -15,16 +15,17 @@ import (
 // Front checks and lowers cells in the scope of a session. It holds no values and starts nothing. It is safe for concurrent use: completion and
 // inspection may ask while a cell runs, since a session changes only by [Front.Commit].
 type Front struct {
-	mu       sync.Mutex
-	lib      Library
-	prel     Prelude
-	files    *files
-	importer *importer
-	session  *session
-	dims     *dimension.Checker
-	builtins map[string]types.Object // must, show, ask
-	ledger   ledger.Ledger
-	told     map[string]bool // what was said to be out of date
+	mu         sync.Mutex
+	lib        Library
+	prel       Prelude
+	files      *files
+	importer   *importer
+	session    *session
+	dims       *dimension.Checker
+	quantities dimension.Table
+	builtins   map[string]types.Object // must, show, ask
+	ledger     ledger.Ledger
+	told       map[string]bool // what was said to be out of date
 }
 
 // NewFront returns a front with an empty session, on a library with the standard prelude.
@@ -32,7 +33,8 @@ func NewFront(lib Library) *Front {
 	f := &Front{lib: lib, prel: NewPrelude(lib), files: newFiles(), session: newSession()}
 	f.importer = newImporter(lib, f.files)
 	f.builtins = newBuiltins()
-	f.dims = dimension.New(lib.Quantities())
+	f.quantities = lib.Quantities()
+	f.dims = dimension.New(f.quantities)
 	return f
 }
 
@@ -41,7 +43,7 @@ func (f *Front) Reset() {
 	f.mu.Lock()
 	defer f.mu.Unlock()
 	f.session = newSession()
-	f.dims = dimension.New(f.lib.Quantities())
+	f.dims = dimension.New(f.quantities)
 	f.ledger, f.told = ledger.Ledger{}, nil
 }
 
@@ -79,23 +81,23 @@ func (f *Front) Prepare(cell kernel.Cell) (p *Prepared, failed *kernel.CellError
 		found = s.notExpression()
 	}
 	if len(found) > 0 {
-		return nil, found.cellError("Syntax")
+		return nil, found.cellError("Syntax", cell)
 	}
 	c, found := f.checkCell(s)
 	if len(found) > 0 {
-		return nil, f.slips(c, found).cellError("Check")
+		return nil, f.slips(c, found).cellError("Check", cell)
 	}
 	if found := f.misplaced(c); len(found) > 0 {
-		return nil, found.cellError("Check")
+		return nil, found.cellError("Check", cell)
 	}
 	notes, found := f.checkDimensions(c)
 	if len(found) > 0 {
-		return nil, found.cellError("Dimension")
+		return nil, found.cellError("Dimension", cell)
 	}
 	p, found = f.lower(c)
 	if len(found) > 0 {
 		c.dims.Discard()
-		return nil, found.cellError("Refused")
+		return nil, found.cellError("Refused", cell)
 	}
 	p.Notes = notes
 	p.cell, p.effects = cell, f.effects(c)

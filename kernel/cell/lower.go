@@ -272,7 +272,7 @@ func (l *lowerer) cellOf(typ string) string { return l.namedStruct("struct{V " +
 
 // refuse records that a construct cannot be run, and what to write instead.
 func (l *lowerer) refuse(n ast.Node, format string, args ...any) string {
-	l.found = append(l.found, problem{l.front.files.place(n.Pos()), fmt.Sprintf(format, args...)})
+	l.found = append(l.found, problem{place: l.front.files.place(n.Pos()), message: fmt.Sprintf(format, args...)})
 	return "nil"
 }
 

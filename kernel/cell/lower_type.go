@@ -242,7 +242,7 @@ func tupleTypes(t *types.Tuple) []types.Type {
 // unsupported refuses the current statement because of a type.
 func (l *lowerer) unsupported(format string, t types.Type) string {
 	message := fmt.Sprintf(format, l.typeString(t)) + " cannot be used in a cell"
-	l.found = append(l.found, problem{l.program.Places[l.at], message})
+	l.found = append(l.found, problem{place: l.program.Places[l.at], message: message})
 	return emptyInterface
 }
 

@@ -61,7 +61,7 @@ func (c *sourceChecker) check(name string, known []types.Object) *sourcePackage 
 
 func (c *sourceChecker) report(err error) {
 	e := err.(types.Error)
-	c.found = append(c.found, problem{c.files.place(e.Pos), e.Msg})
+	c.found = append(c.found, problem{place: c.files.place(e.Pos), message: e.Msg})
 }
 
 // declare notes a function or method. To the lowering, a receiver is the first parameter.

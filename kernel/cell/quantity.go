@@ -12,7 +12,7 @@ import (
 func (f *Front) checkDimensions(c *checked) (notes []string, found problems) {
 	defer func() {
 		if r := recover(); r != nil {
-			f.dims = dimension.New(f.lib.Quantities())
+			f.dims = dimension.New(f.quantities)
 			c.dims = f.dims.Check(dimension.Source{Info: newInfo()})
 			notes, found = []string{fmt.Sprintf("note: the dimensions of cell %d are not checked, and those of earlier cells are forgotten: %v", c.number, r)}, nil
 		}
@@ -30,7 +30,7 @@ func (f *Front) checkDimensions(c *checked) (notes []string, found problems) {
 }
 
 func (f *Front) finding(d dimension.Finding) problem {
-	return problem{f.files.place(d.Pos), d.Message}
+	return problem{place: f.files.place(d.Pos), message: d.Message}
 }
 
 // nodes are the parts of the cell in the order they run.

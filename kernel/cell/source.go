@@ -48,7 +48,7 @@ func (f *files) parse(number int, text string) (*source, problems) {
 	s := &source{number: number, text: text}
 	pieces, bad := split(text)
 	if bad != nil {
-		return nil, problems{{s.place(bad.offset), fmt.Sprintf("%q closes nothing", bad.token)}}
+		return nil, problems{{place: s.place(bad.offset), message: fmt.Sprintf("%q closes nothing", bad.token)}}
 	}
 	s.pieces = pieces
 	var found problems
@@ -57,7 +57,7 @@ func (f *files) parse(number int, text string) (*source, problems) {
 	body, errs := f.parseFile(s, bodyHead, s.keep(func(p piece) bool { return p.kind == token.ILLEGAL }), bodyTail)
 	found = append(found, errs...)
 	if len(found) > 0 {
-		return nil, found
+		return nil, s.explain(found)
 	}
 	s.decls, s.body = decls, body.Decls[0].(*ast.FuncDecl)
 	return s, nil
@@ -96,7 +96,7 @@ func (s *source) syntaxErrors(err error, head int) problems {
 	var found problems
 	for _, e := range list {
 		place := s.place(e.Pos.Offset - head)
-		found = append(found, problem{place, syntaxMessage(e.Msg, e.Pos.Offset-head >= len(s.text))})
+		found = append(found, problem{place: place, message: syntaxMessage(e.Msg, e.Pos.Offset-head >= len(s.text))})
 	}
 	return found
 }
@@ -143,5 +143,5 @@ func (s *source) notExpression() problems {
 			return nil
 		}
 	}
-	return problems{{s.place(0), "one expression is wanted here; it declares and assigns nothing"}}
+	return problems{{place: s.place(0), message: "one expression is wanted here; it declares and assigns nothing"}}
 }

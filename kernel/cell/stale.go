@@ -36,7 +36,7 @@ func (f *Front) misplaced(c *checked) problems {
 	var found problems
 	for id, o := range c.info.Uses {
 		if o == f.builtins[rerunName] {
-			found = append(found, problem{f.files.place(id.Pos()), id.Name + "() has to be alone in its cell"})
+			found = append(found, problem{place: f.files.place(id.Pos()), message: id.Name + "() has to be alone in its cell"})
 		}
 	}
 	return found
