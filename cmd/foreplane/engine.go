@@ -6,14 +6,13 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"foreplane/kernel"
 	"foreplane/kernel/cell"
 	"foreplane/kernel/symbols"
 	"foreplane/kernel/worker"
 )
 
 // newEngine wires the front half of cells to a worker process that holds the interpreter. Cells run in dir; empty is the current folder.
-func newEngine(dir string) (kernel.Engine, error) {
+func newEngine(dir string) (*cell.Engine, error) {
 	self, err := os.Executable()
 	if err != nil {
 		return nil, err

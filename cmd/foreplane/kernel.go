@@ -42,12 +42,14 @@ func serve(ctx context.Context, connectionFile string) error {
 		engine.Close()
 		return err
 	}
-	k, err := kernel.New(kernel.Options{Engine: engine, Sender: server, Info: kernelInfo(), History: historyFile(log), Log: log})
+	view := watch(engine)
+	k, err := kernel.New(kernel.Options{Engine: view, Sender: server, Info: kernelInfo(), History: historyFile(log), Log: log})
 	if err != nil {
 		engine.Close()
 		server.Close()
 		return err
 	}
+	k.RegisterPrompt(variablesTarget, view.open)
 	server.Serve(transport.Handlers{Message: k.Handle, Subscribed: k.Subscribed})
 	settle() // a kernel idles most of its life
 	obey(k, signals, parentGone())

@@ -31,6 +31,9 @@ func ask(prompt string) string { return "" }
 // rerunStale runs the cells again whose results are out of date, in the order in which they depend on each other, each output under the number of its
 // cell. It has to be alone in its cell.
 func rerunStale() {}
+
+// variables shows the variables of the session: type, value, unit, size, and the cell that was the last to set each. It has to be alone in its cell.
+func variables() {}
 `
 
 func newBuiltins() map[string]types.Object {

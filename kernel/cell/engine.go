@@ -27,8 +27,12 @@ func (e *Engine) Run(ctx context.Context, cell kernel.Cell, out kernel.Output) k
 	if cell.Expression {
 		return e.run(ctx, cell, out)
 	}
-	if e.front.asks(cell.Code, rerunName) {
+	switch {
+	case e.front.asks(cell.Code, rerunName):
 		return e.rerun(ctx, out)
+	case e.front.asks(cell.Code, variablesName):
+		b := display.Of(variableTable(e.Variables()))
+		return kernel.Result{Value: &b}
 	}
 	r := e.run(ctx, cell, out)
 	e.warn(out)
@@ -63,6 +67,9 @@ func (e *Engine) Inspect(code string, cursor, detail int) (display.Bundle, bool)
 
 // Completeness implements kernel.Engine.
 func (e *Engine) Completeness(code string) kernel.Completeness { return completeness(code) }
+
+// Variables lists the variables of the session by name. It answers at once, also while a cell runs, with what they held when the last one had ended.
+func (e *Engine) Variables() []Variable { return e.front.variables() }
 
 // Close implements kernel.Engine.
 func (e *Engine) Close() error { return e.runner.Close() }

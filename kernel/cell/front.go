@@ -6,6 +6,7 @@ import (
 	"maps"
 	"regexp"
 	"sync"
+	"time"
 
 	"foreplane/kernel"
 	"foreplane/kernel/cell/internal/ledger"
@@ -25,7 +26,8 @@ type Front struct {
 	quantities dimension.Table
 	builtins   map[string]types.Object // must, show, ask
 	ledger     ledger.Ledger
-	told       map[string]bool // what was said to be out of date
+	told       map[string]bool     // what was said to be out of date
+	values     map[string]Snapshot // of variables, as the last cells left them
 }
 
 // NewFront returns a front with an empty session, on a library with the standard prelude.
@@ -44,7 +46,7 @@ func (f *Front) Reset() {
 	defer f.mu.Unlock()
 	f.session = newSession()
 	f.dims = dimension.New(f.quantities)
-	f.ledger, f.told = ledger.Ledger{}, nil
+	f.ledger, f.told, f.values = ledger.Ledger{}, nil, nil
 }
 
 // Prepared is a cell that can be run: its program, and what the session will know when it has run.
@@ -121,8 +123,9 @@ func (f *Front) Commit(p *Prepared, o Outcome) {
 	}
 	f.session.packaged = append(f.session.packaged, p.packaged...)
 	maps.Copy(f.session.registered, p.registered)
+	f.note(o.Values)
 	if !p.cell.Expression {
-		f.ledger.Ran(ledger.Cell{ID: p.cell.ID, Code: p.cell.Code, Number: p.cell.Number, Failed: o.Err != nil, Effects: p.effects})
+		f.ledger.Ran(ledger.Cell{ID: p.cell.ID, Code: p.cell.Code, Number: p.cell.Number, Time: time.Now(), Failed: o.Err != nil, Effects: p.effects})
 	}
 }
 

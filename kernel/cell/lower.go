@@ -138,7 +138,8 @@ func (l *lowerer) global(v *types.Var) {
 // bind notes that the next step of progress gives name its new meaning.
 func (l *lowerer) bind(p *Prepared, name string, o types.Object) {
 	slot := l.names[o]
-	l.program.Binds = append(l.program.Binds, Bind{name, slot})
+	_, variable := o.(*types.Var)
+	l.program.Binds = append(l.program.Binds, Bind{name, slot, variable})
 	p.commits = append(p.commits, commit{name, o, slot})
 }
 

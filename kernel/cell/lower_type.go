@@ -152,16 +152,19 @@ func (l *lowerer) namedStruct(source string) string {
 	return name
 }
 
+// hiddenField stands before the names of fields that the interpreter could not export as they are.
+const hiddenField = "X_"
+
 // fieldName returns the interpreter's name of a field of a cell's struct. Embedded fields become plain ones, and all names exported.
 func fieldName(t *types.Struct, i int) string {
 	f := t.Field(i)
 	switch {
 	case f.Name() == "_":
-		return fmt.Sprintf("X_%d", i)
+		return fmt.Sprintf(hiddenField+"%d", i)
 	case f.Exported() && f.Name() != "IValue": // which to the interpreter means a wrapper of a value
 		return f.Name()
 	}
-	return "X_" + f.Name()
+	return hiddenField + f.Name()
 }
 
 // elem returns the element type of a pointer, slice, array, map or channel.

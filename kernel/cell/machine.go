@@ -9,6 +9,7 @@ import (
 	"os"
 	"reflect"
 	"sync"
+	"sync/atomic"
 
 	"github.com/traefik/yaegi/interp"
 
@@ -29,6 +30,9 @@ type Machine struct {
 	stdin    *bufio.Reader
 	known    map[string]bool     // packages and types that the interpreter has been told
 	programs map[string]*Program // by the names of their functions
+
+	variables map[string]*variable
+	alive     atomic.Int64 // goroutines that cells have started
 
 	stopped  *bool // read by every lowered loop
 	depth    *int  // of calls of functions that may call themselves
@@ -60,7 +64,7 @@ const maxDepth = 100_000
 
 // NewMachine returns a machine that knows the packages of lib.
 func NewMachine(lib Library, options MachineOptions) (*Machine, error) {
-	m := &Machine{lib: lib, options: options, trace: new(tracer), known: map[string]bool{}, shapes: newShapes(lib), programs: map[string]*Program{},
+	m := &Machine{lib: lib, options: options, trace: new(tracer), known: map[string]bool{}, shapes: newShapes(lib), programs: map[string]*Program{}, variables: map[string]*variable{},
 		stopping: make(chan struct{})}
 	m.options.defaults()
 	m.stdin = newStdin(m)
@@ -124,7 +128,8 @@ func (m *Machine) Run(ctx context.Context, p *Program, out kernel.Output) (Outco
 	}
 	*m.progress = len(p.Binds)
 	if p.Entry == "" && p.Setup == "" {
-		return Outcome{Bound: len(p.Binds)}, nil
+		m.remember(p.Binds)
+		return Outcome{Bound: len(p.Binds), Values: m.snapshots()}, nil
 	}
 	m.run = &run{program: p, out: out, ctx: ctx}
 	*m.depth = 0
@@ -133,7 +138,10 @@ func (m *Machine) Run(ctx context.Context, p *Program, out kernel.Output) (Outco
 	}
 	m.trace.reset()
 	thrown := m.execute(ctx, p)
-	return m.outcome(thrown), nil
+	o := m.outcome(thrown)
+	m.remember(p.Binds[:o.Bound])
+	o.Values = m.snapshots()
+	return o, nil
 }
 
 // execute runs a program that is loaded and returns what it panicked with, or nil.

@@ -67,8 +67,9 @@ type Place struct {
 
 // Bind is one name that a cell declares, and the interpreter's name for its slot.
 type Bind struct {
-	Name string `json:"name"`
-	Slot string `json:"slot"`
+	Name     string `json:"name"`
+	Slot     string `json:"slot"`
+	Variable bool   `json:"variable,omitempty"`
 }
 
 // Shown is a value that the cell shows.
@@ -113,6 +114,7 @@ type Outcome struct {
 	Rejected bool              `json:"rejected,omitempty"` // the program did not begin to run
 	Bound    int               `json:"bound"`              // how many of Program.Binds were completed
 	Err      *kernel.CellError `json:"err,omitempty"`
+	Values   []Snapshot        `json:"values,omitempty"` // variables that hold something else than before
 }
 
 // Runner runs programs: the Machine itself, or a worker process that holds one.

@@ -224,8 +224,10 @@ func address(x any) any {
 func (m *Machine) start(f func()) {
 	r := m.run
 	m.live.Add(1)
+	m.alive.Add(1)
 	go func() {
 		defer m.live.Done()
+		defer m.alive.Add(-1)
 		t := catch(f)
 		if t == nil {
 			return

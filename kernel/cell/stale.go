@@ -3,44 +3,12 @@ package cell
 import (
 	"context"
 	"fmt"
-	"go/ast"
-	"go/parser"
 	"strings"
 
 	"foreplane/kernel"
 	"foreplane/kernel/cell/internal/ledger"
 	"foreplane/kernel/display"
 )
-
-// rerunName is the function that runs again what is out of date. The engine answers it, not the machine, so it stands alone in its cell.
-const rerunName = "rerunStale"
-
-// asks reports whether a cell is nothing but a call of a function that the engine answers.
-func (f *Front) asks(code, name string) bool {
-	f.mu.Lock()
-	defer f.mu.Unlock()
-	if f.session.names[name] != nil {
-		return false
-	}
-	e, err := parser.ParseExpr(strings.TrimSuffix(strings.TrimSpace(code), ";"))
-	call, ok := e.(*ast.CallExpr)
-	if err != nil || !ok || len(call.Args) > 0 {
-		return false
-	}
-	id, ok := call.Fun.(*ast.Ident)
-	return ok && id.Name == name
-}
-
-// misplaced finds calls of such functions amid other code.
-func (f *Front) misplaced(c *checked) problems {
-	var found problems
-	for id, o := range c.info.Uses {
-		if o == f.builtins[rerunName] {
-			found = append(found, problem{place: f.files.place(id.Pos()), message: id.Name + "() has to be alone in its cell"})
-		}
-	}
-	return found
-}
 
 // stale lists the cells that are out of date, and whether some are that were not when it was last asked.
 func (f *Front) stale() (list []ledger.Stale, news bool) {

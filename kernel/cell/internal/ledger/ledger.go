@@ -13,6 +13,7 @@ package ledger
 import (
 	"maps"
 	"slices"
+	"time"
 )
 
 // Access is what a piece of source reads and sets of the names that live between cells. The name of a method is written Type.Method.
@@ -44,6 +45,7 @@ type Cell struct {
 	ID      string // as the front end sent it; may be empty
 	Code    string
 	Number  int // execution count
+	Time    time.Time
 	Failed  bool
 	Effects Effects
 }
@@ -191,6 +193,17 @@ func (l *Ledger) Clashes() []Clash {
 		}
 	}
 	return clashes
+}
+
+// Setter returns the cell that was the last to set a name.
+func (l *Ledger) Setter(name string) (c Cell, ok bool) {
+	run := 0
+	for _, e := range l.entries {
+		if e.sets[name] && e.run > run {
+			c, run = e.Cell, e.run
+		}
+	}
+	return c, run > 0
 }
 
 func (l *Ledger) setters(name string) []Cell {
