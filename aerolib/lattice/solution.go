@@ -87,21 +87,25 @@ func (m *Model) newPart(parity float64) (*part, error) {
 	if err != nil {
 		return nil, err
 	}
-	var which []int
-	for k, b := range m.bases {
-		if b.parity == parity {
-			which = append(which, k)
-		}
-	}
-	p := &part{gamma: make([][]float64, len(m.bases)), free: make([]func(vec) vec, len(m.bases))}
-	if p.lu, err = m.factorise(n, a); err != nil {
+	factors, err := m.factorise(n, a)
+	if err != nil {
 		return nil, err
 	}
-	columns := make([][]float64, len(which))
-	for c, k := range which {
-		columns[c], p.free[k] = m.rhs(m.bases[k], n), m.bases[k].free
+	return m.partOfFactors(factors, parity)
+}
+
+// partOfFactors solves all bases of one parity.
+func (m *Model) partOfFactors(factors *lu.Factors, parity float64) (*part, error) {
+	n := m.unknowns(parity)
+	p := &part{lu: factors, gamma: make([][]float64, len(m.bases)), free: make([]func(vec) vec, len(m.bases))}
+	var which []int
+	var columns [][]float64
+	for k, b := range m.bases {
+		if b.parity == parity {
+			which, columns, p.free[k] = append(which, k), append(columns, m.rhs(b, n)), b.free
+		}
 	}
-	for c, g := range m.solutions(p.lu, n, columns) {
+	for c, g := range m.solutions(factors, n, columns) {
 		p.gamma[which[c]] = g
 	}
 	return p, m.velocities(p, which, parity)
