@@ -122,8 +122,7 @@ func signatureOf(m reflect.Type) string {
 	for i := range m.NumOut() {
 		out = append(out, m.Out(i))
 	}
-	text := reflect.FuncOf(in, out, m.IsVariadic()).String()
-	return strings.ReplaceAll(strings.TrimPrefix(text, "func"), "interface {}", "any")
+	return strings.TrimPrefix(reflect.FuncOf(in, out, m.IsVariadic()).String(), "func")
 }
 
 // dynamic names the dynamic type of an interface value, as %T prints it.
@@ -169,11 +168,11 @@ func (t *shapes) conversionError(x any, s *shape, static string) error {
 	case x == nil && isInterface:
 		return conversionError("interface is nil, not " + s.Name)
 	case x == nil:
-		return conversionError(reflectName(static) + " is nil, not " + s.Name)
+		return conversionError(static + " is nil, not " + s.Name)
 	case !isInterface && dynamic(x) == s.Name:
-		return conversionError(reflectName(static) + " is " + dynamic(x) + ", not " + s.Name + " (types from different scopes)")
+		return conversionError(static + " is " + dynamic(x) + ", not " + s.Name + " (types from different scopes)")
 	case !isInterface:
-		return conversionError(reflectName(static) + " is " + dynamic(x) + ", not " + s.Name)
+		return conversionError(static + " is " + dynamic(x) + ", not " + s.Name)
 	}
 	missing := ""
 	if b, ok := unbox(x); ok {
@@ -192,14 +191,6 @@ func firstMissing(r reflect.Type, s *shape) string {
 		}
 	}
 	return ""
-}
-
-// reflectName words a static interface type as the runtime does.
-func reflectName(static string) string {
-	if static == "any" {
-		return "interface {}"
-	}
-	return static
 }
 
 // wrap makes a value of a compiled interface of an interface value that is known to have the methods.

@@ -58,7 +58,7 @@ func (p printer) value(s *shape, v reflect.Value, depth int, reachable bool) {
 func (p printer) methods(s *shape, v reflect.Value) (handled bool) {
 	name := ""
 	switch {
-	case s.keys["Format(fmt.State, rune)"]:
+	case s.keys["Format(fmt.State, int32)"]:
 		name = "Format"
 	case p.sharpV():
 		if s.keys["GoString() string"] {

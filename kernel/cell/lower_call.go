@@ -295,7 +295,7 @@ func (l *lowerer) printed(e *ast.CallExpr) []string {
 		_, basic := t.Underlying().(*types.Basic)
 		switch {
 		case l.info.Types[a].IsNil():
-			out = append(out, emptyInterface+"(uintptr(0))")
+			out = append(out, `"0x0"`)
 		case basic:
 			out = append(out, emptyInterface+"("+basicName(t.Underlying().(*types.Basic))+"("+l.value(a, t)+"))")
 		case types.IsInterface(t):

@@ -201,6 +201,10 @@ func (l *lowerer) address(x ast.Expr) string {
 	if lit, ok := ast.Unparen(x).(*ast.CompositeLit); ok {
 		return "&" + l.compositeOf(lit, l.typeOf(lit))
 	}
+	if star, ok := ast.Unparen(x).(*ast.StarExpr); ok {
+		typ := l.concrete(l.typeOf(star.X))
+		return l.helper("there", "(p "+typ+") "+typ+" {\nif p == nil { "+runtimeName+".NotNil(nil) }\nreturn p\n}") + "(" + l.open(star.X) + ")"
+	}
 	return addressOf(l.lvalue(x))
 }
 

@@ -117,15 +117,12 @@ func (l *lowerer) openValue(e ast.Expr) string { return l.toOpen(l.expr(e), l.ty
 // assertion lowers x.(T), which panics if x holds something else.
 func (l *lowerer) assertion(e *ast.TypeAssertExpr) string {
 	t := l.typeOf(e.Type)
-	x := fmt.Sprintf("%s.As(%s, %d, %q)", runtimeName, l.openValue(e.X), l.shape(t), qualifiedMain(l.typeOf(e.X)))
+	x := fmt.Sprintf("%s.As(%s, %d, %q)", runtimeName, l.openValue(e.X), l.shape(t), typeName(l.typeOf(e.X)))
 	if types.IsInterface(t) {
 		return l.fromOpen(x, t)
 	}
 	return l.unboxed(x, t)
 }
-
-// qualifiedMain words a type as a compiled program would.
-func qualifiedMain(t types.Type) string { return types.TypeString(t, mainFor) }
 
 // asserted turns a value of the empty interface that is known to hold a t into a t.
 func (l *lowerer) asserted(x string, t types.Type) string {

@@ -107,12 +107,18 @@ func (l *lowerer) generalLoop(s *ast.ForStmt, label, cond string, shared []types
 // rangeStmt lowers a loop over something.
 func (l *lowerer) rangeStmt(s *ast.RangeStmt, label string) {
 	t := l.typeOf(s.X)
+	if a := arrayOf(t); a != nil && (s.Value == nil || isBlank(s.Value)) && !calls(s.X) { // its length is constant, and it is not evaluated
+		l.rangeTo(s, label, fmt.Sprint(a.Len()), types.Typ[types.Int])
+		return
+	}
 	switch u := t.Underlying().(type) {
 	case *types.Basic:
 		if u.Info()&types.IsString == 0 {
 			l.rangeInt(s, label)
-			return
+		} else {
+			l.rangeString(s, label)
 		}
+		return
 	case *types.Chan:
 		l.rangeChan(s, label)
 		return
@@ -137,7 +143,7 @@ func (l *lowerer) rangeStmt(s *ast.RangeStmt, label string) {
 	}
 	l.stop()
 	l.rangeAssign(s.Key, key, rangeKey(t))
-	l.rangeAssign(s.Value, value, rangeValue(t))
+	l.rangeAssign(s.Value, value, elem(t))
 	l.block(s.Body.List)
 	l.emit("}")
 	l.emit("}")
@@ -175,33 +181,74 @@ func rangeKey(t types.Type) types.Type {
 	return types.Typ[types.Int]
 }
 
-func rangeValue(t types.Type) types.Type {
-	if b, ok := t.Underlying().(*types.Basic); ok && b.Info()&types.IsString != 0 {
-		return types.Typ[types.Rune]
-	}
-	return elem(t)
-}
-
 // rangeInt lowers a loop over an integer.
 func (l *lowerer) rangeInt(s *ast.RangeStmt, label string) {
 	t := types.Default(l.typeOf(s.X))
 	if s.Key != nil && !isBlank(s.Key) && isUntyped(l.typeOf(s.X)) {
 		t = l.targetType(s.Key)
 	}
-	n, i := l.fresh("count"), l.rangeName(s.Key)
-	typ := l.typ(t)
-	if i == "_" {
-		i = l.fresh("ranged")
-	} else if o := l.defined(s.Key); o != nil { // the body may change its variable without effect on the loop
-		i = l.fresh("ranged")
-	}
+	l.rangeTo(s, label, l.value(s.X, t), t)
+}
+
+// rangeTo lowers a loop whose key runs from 0 to limit, which has type t. The body may change its variable without effect on the loop.
+func (l *lowerer) rangeTo(s *ast.RangeStmt, label, limit string, t types.Type) {
+	n, i, typ := l.fresh("count"), l.fresh("ranged"), l.typ(t)
 	l.emit("{")
-	l.emit("var %s %s = %s", n, typ, l.value(s.X, t))
+	l.emit("var %s %s = %s", n, typ, limit)
 	l.emitLabel(label)
 	l.emit("for %s := %s(0); %s < %s; %s++ {", i, typ, i, n, i)
 	l.stop()
 	if s.Key != nil && !isBlank(s.Key) {
-		l.target(s.Key)(i)
+		l.target(s.Key)(l.convert(i, t, l.targetType(s.Key)))
+	}
+	l.block(s.Body.List)
+	l.emit("}")
+	l.emit("}")
+}
+
+// arrayOf returns the array that a loop over a value of type t is about, or nil.
+func arrayOf(t types.Type) *types.Array {
+	if p, ok := t.Underlying().(*types.Pointer); ok {
+		t = p.Elem()
+	}
+	a, _ := t.Underlying().(*types.Array)
+	return a
+}
+
+// calls reports whether an expression calls a function or receives from a channel, so that the length of its value is not constant.
+func calls(e ast.Expr) bool {
+	found := false
+	ast.Inspect(e, func(n ast.Node) bool {
+		switch n := n.(type) {
+		case *ast.FuncLit:
+			return false
+		case *ast.CallExpr:
+			found = true
+		case *ast.UnaryExpr:
+			found = found || n.Op == token.ARROW
+		}
+		return !found
+	})
+	return found
+}
+
+// rangeString lowers a loop over a string: the interpreter's own loses count over bytes that are no UTF-8.
+func (l *lowerer) rangeString(s *ast.RangeStmt, label string) {
+	text, at, next, r := l.fresh("text"), l.fresh("at"), l.fresh("next"), l.fresh("rune")
+	l.emit("{")
+	l.emit("var %s string = %s", text, l.value(s.X, types.Default(l.typeOf(s.X))))
+	l.emit("%s, %s := 0, 0", at, next)
+	l.emitLabel(label)
+	l.emit("for ; %s < len(%s); %s = %s {", at, text, at, next)
+	l.stop()
+	l.emit("%s := int32(%s[%s])", r, text, at)
+	l.emit("%s = %s + 1", next, at)
+	l.emit("if %s >= 128 { %s, %s = %s.Rune(%s, %s) }", r, r, next, runtimeName, text, at)
+	if s.Key != nil && !isBlank(s.Key) {
+		l.target(s.Key)(l.convert(at, types.Typ[types.Int], l.targetType(s.Key)))
+	}
+	if s.Value != nil && !isBlank(s.Value) {
+		l.target(s.Value)(l.convert(r, types.Typ[types.Rune], l.targetType(s.Value)))
 	}
 	l.block(s.Body.List)
 	l.emit("}")
@@ -217,7 +264,7 @@ func (l *lowerer) rangeArrayPointer(s *ast.RangeStmt, label string, a *types.Arr
 	l.emit("for %s := 0; %s < %d; %s++ {", i, i, a.Len(), i)
 	l.stop()
 	if s.Key != nil && !isBlank(s.Key) {
-		l.target(s.Key)(i)
+		l.target(s.Key)(l.convert(i, types.Typ[types.Int], l.targetType(s.Key)))
 	}
 	if s.Value != nil && !isBlank(s.Value) {
 		l.target(s.Value)(l.convert(fmt.Sprintf("(*%s)[%s]", p, i), a.Elem(), l.targetType(s.Value)))

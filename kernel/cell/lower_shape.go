@@ -70,7 +70,7 @@ func (l *lowerer) describeAll() []Shape {
 }
 
 func (l *lowerer) describe(id int, t types.Type) Shape {
-	s := Shape{ID: id, Name: qualifiedMain(t), Celled: l.celled(t), Cut: l.isCut(t)}
+	s := Shape{ID: id, Name: typeName(t), Celled: l.celled(t), Cut: l.isCut(t)}
 	if n, ok := types.Unalias(t).(*types.Named); ok {
 		s.Named = true
 		if !fromCell(n.Obj()) {
@@ -105,14 +105,6 @@ func (l *lowerer) describe(id int, t types.Type) Shape {
 	return s
 }
 
-// mainFor qualifies types of cells as a program would print them.
-func mainFor(p *types.Package) string {
-	if p.Path() == "main" {
-		return "main"
-	}
-	return p.Name()
-}
-
 // describeCompiled describes a type that the machine has as it is.
 func (l *lowerer) describeCompiled(s *Shape, n *types.Named) {
 	s.Kind, s.Symbol = "compiled", n.Obj().Name()
@@ -136,16 +128,7 @@ func (l *lowerer) methodKeys(i *types.Interface) []string {
 // methodKey is a method's name and its type without the names of parameters.
 func (l *lowerer) methodKey(name string, t types.Type) string {
 	sig := l.subst(t).(*types.Signature)
-	bare := types.NewSignatureType(nil, nil, nil, bareTuple(sig.Params()), bareTuple(sig.Results()), sig.Variadic())
-	return name + strings.TrimPrefix(qualifiedMain(bare), "func")
-}
-
-func bareTuple(t *types.Tuple) *types.Tuple {
-	var vars []*types.Var
-	for v := range t.Variables() {
-		vars = append(vars, types.NewParam(0, nil, "", v.Type()))
-	}
-	return types.NewTuple(vars...)
+	return name + strings.TrimPrefix(typeName(sig), "func")
 }
 
 func (l *lowerer) describeFunc(s *Shape, sig *types.Signature) {

@@ -235,7 +235,7 @@ func (l *lowerer) discard(e ast.Expr, o types.Object) {
 	if o != nil {
 		t = l.objectType(o)
 	}
-	l.emit("_ = %s", l.value(e, t))
+	l.hold(l.value(e, t), l.typ(t)) // the interpreter does not evaluate what is assigned to its own blank name
 }
 
 // isGlobal reports whether a variable lives in the interpreter's global scope.
@@ -248,7 +248,7 @@ func (l *lowerer) declareLocal(o types.Object, value string) {
 	t := l.typ(l.objectType(o))
 	switch {
 	case o.Name() == "_":
-		l.emit("_ = %s", value)
+		l.hold(value, t)
 	case l.isGlobal(o):
 		l.store(l.name(o), value, t)
 	case l.heap[o]:

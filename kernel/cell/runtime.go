@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"unicode/utf8"
 
 	"foreplane/kernel/display"
 )
@@ -42,6 +43,7 @@ func (m *Machine) helpers() map[string]reflect.Value {
 		"SortInt":       slices.Sort[[]int],
 		"SortFloat64":   slices.Sort[[]float64],
 		"SortString":    slices.Sort[[]string],
+		"Rune":          runeAt,
 
 		"NewGuard":        func() *Guard { return new(Guard) },
 		"Run":             m.runGuard,
@@ -85,6 +87,12 @@ func dispatched(x any) (int, any) {
 		return b.t.ID, b.V
 	}
 	return 0, x
+}
+
+// runeAt returns the character at a byte offset, and the offset behind it.
+func runeAt(text string, at int) (rune, int) {
+	r, size := utf8.DecodeRuneInString(text[at:])
+	return r, at + size
 }
 
 // notNil panics as compiled Go does if a method is asked of a nil interface.
@@ -174,9 +182,6 @@ func (m *Machine) ask(prompt string) string {
 func (m *Machine) print(end string, args []any) {
 	var parts []string
 	for _, a := range args {
-		if p, ok := a.(uintptr); ok {
-			a = fmt.Sprintf("%#x", p)
-		}
 		parts = append(parts, printedText(a))
 	}
 	sep := ""
@@ -215,9 +220,9 @@ func address(x any) any {
 	case reflect.Slice:
 		return fmt.Sprintf("[%d/%d]%#x", v.Len(), v.Cap(), v.Pointer())
 	case reflect.Pointer, reflect.Map, reflect.Chan, reflect.Func:
-		return v.Pointer()
+		return fmt.Sprintf("%#x", v.Pointer())
 	}
-	return uintptr(0)
+	return "0x0"
 }
 
 // start runs a go statement. A panic in it is reported and ends nothing else.

@@ -184,7 +184,7 @@ func (c *checker) adapt(name, source string) (string, error) {
 	config.Check("main", c.set, []*ast.File{file}, info)
 	calls := renameEntries(file, info)
 	var parts [3]bytes.Buffer // imports, other declarations, variables
-	for _, d := range inOrder(file.Decls, info) {
+	for _, d := range slices.Concat(slices.DeleteFunc(slices.Clone(file.Decls), isVar), variables(file.Decls, info)) {
 		n := 1
 		if g, ok := d.(*ast.GenDecl); ok && g.Tok == token.IMPORT {
 			n = 0
@@ -224,57 +224,35 @@ func renameEntries(file *ast.File, info *types.Info) (calls []string) {
 	return append(calls, "programMain()")
 }
 
-// inOrder returns declarations with each variable specification alone, after the variables that it needs, through functions too.
-func inOrder(decls []ast.Decl, info *types.Info) []ast.Decl {
-	s := sorter{info: info, home: map[types.Object]ast.Node{}, done: map[ast.Node]bool{}}
-	var vars []*ast.ValueSpec
+func isVar(d ast.Decl) bool {
+	g, ok := d.(*ast.GenDecl)
+	return ok && g.Tok == token.VAR
+}
+
+// variables returns the declarations of variables, one for each, in the order in which a program sets them.
+func variables(decls []ast.Decl, info *types.Info) []ast.Decl {
+	var first, rest []ast.Decl
+	specs := map[types.Object]*ast.ValueSpec{}
 	for _, d := range decls {
-		g, ok := d.(*ast.GenDecl)
-		if !ok || g.Tok != token.VAR {
-			s.order = append(s.order, d)
-			s.register(d)
+		if !isVar(d) {
 			continue
 		}
-		for _, spec := range g.Specs {
-			v := spec.(*ast.ValueSpec)
-			vars = append(vars, v)
+		for _, s := range d.(*ast.GenDecl).Specs {
+			v := s.(*ast.ValueSpec)
+			if len(v.Values) == 0 {
+				first = append(first, &ast.GenDecl{Tok: token.VAR, Specs: []ast.Spec{v}})
+			}
 			for _, id := range v.Names {
-				s.home[info.Defs[id]] = v
+				specs[info.Defs[id]] = v
 			}
 		}
 	}
-	for _, v := range vars {
-		s.place(v)
-	}
-	return s.order
-}
-
-type sorter struct {
-	info  *types.Info
-	home  map[types.Object]ast.Node // where a variable or function is declared
-	done  map[ast.Node]bool
-	order []ast.Decl
-}
-
-func (s *sorter) register(d ast.Decl) {
-	if f, ok := d.(*ast.FuncDecl); ok {
-		s.home[s.info.Defs[f.Name]] = f
-	}
-}
-
-// place puts what a declaration uses first, and then the declaration, if it is one of variables.
-func (s *sorter) place(n ast.Node) {
-	if n == nil || s.done[n] {
-		return
-	}
-	s.done[n] = true
-	ast.Inspect(n, func(n ast.Node) bool {
-		if id, ok := n.(*ast.Ident); ok && s.info.Uses[id] != nil {
-			s.place(s.home[s.info.Uses[id]])
+	for _, i := range info.InitOrder {
+		v := &ast.ValueSpec{Type: specs[i.Lhs[0]].Type, Values: []ast.Expr{i.Rhs}}
+		for _, o := range i.Lhs {
+			v.Names = append(v.Names, ast.NewIdent(o.Name()))
 		}
-		return true
-	})
-	if v, ok := n.(*ast.ValueSpec); ok {
-		s.order = append(s.order, &ast.GenDecl{Tok: token.VAR, Specs: []ast.Spec{v}})
+		rest = append(rest, &ast.GenDecl{Tok: token.VAR, Specs: []ast.Spec{v}})
 	}
+	return append(first, rest...)
 }
