@@ -67,12 +67,14 @@ func (l *lowerer) assignOne(left, right ast.Expr) {
 	}
 }
 
+var plainName = regexp.MustCompile(`^[\pL_][\pL\pN_]*$`)
+
 var structLiteral = regexp.MustCompile(`^(S\d+|p_[\pL\pN_]+\.[\pL\pN_]+)\{`)
 
 // store assigns a value to an lvalue. A struct literal takes a way round: the interpreter would make a new variable of it, and those who have the address of
-// the old one would not see the value.
+// the old one would not see the value. So does what a pointer points to: that the pointer is nil would not be noticed.
 func (l *lowerer) store(target, value, typ string) {
-	if structLiteral.MatchString(value) {
+	if structLiteral.MatchString(value) || strings.HasPrefix(value, "*") && !plainName.MatchString(target) {
 		value = l.hold(value, typ)
 	}
 	l.emit("%s = %s", target, value)
@@ -213,7 +215,7 @@ func (l *lowerer) tuple(e ast.Expr, left []ast.Expr) ([]string, []types.Type) {
 	case *ast.IndexExpr:
 		if m, ok := l.typeOf(x.X).Underlying().(*types.Map); ok {
 			v, ok := l.fresh("value"), l.fresh("ok")
-			l.emit("%s, %s := %s[%s]", v, ok, l.open(x.X), l.value(x.Index, m.Key()))
+			l.emit("%s, %s := %s[%s]", v, ok, operand(l.open(x.X)), l.value(x.Index, m.Key()))
 			return []string{v, ok}, []types.Type{m.Elem(), types.Typ[types.Bool]}
 		}
 	case *ast.TypeAssertExpr:

@@ -158,6 +158,7 @@ func (l *lowerer) spreadCall(e *ast.CallExpr, c *callee, tuple *types.Tuple) str
 		params = append(params, name+" "+l.typ(tuple.At(i).Type()))
 		args = append(args, l.convert(name, tuple.At(i).Type(), parameter(c.sig, i, false)))
 	}
+	args = l.listArgument(e, c.sig, args)
 	head := fmt.Sprintf("func(%s)%s", strings.Join(params, ", "), l.results(c.sig))
 	if c.receiver == "" {
 		return fmt.Sprintf("%s { %s%s }(%s)", head, returnIf(c.sig), c.build("", args), l.expr(e.Args[0]))
@@ -207,10 +208,26 @@ func (l *lowerer) arguments(e *ast.CallExpr, sig *types.Signature, f *types.Func
 			parts = append(parts, l.value(a, t))
 		}
 	}
-	if e.Ellipsis.IsValid() {
-		parts[len(parts)-1] += "..."
+	return l.listArgument(e, sig, parts)
+}
+
+// listArgument adapts the arguments of a variadic function. The interpreter does not know nil as a list, and where an element may be a list
+// itself, it takes one for the other.
+func (l *lowerer) listArgument(e *ast.CallExpr, sig *types.Signature, args []string) []string {
+	if !sig.Variadic() {
+		return args
 	}
-	return parts
+	last, list := len(args)-1, sig.Params().At(sig.Params().Len()-1).Type()
+	switch {
+	case e.Ellipsis.IsValid() && l.info.Types[e.Args[last]].IsNil():
+		args[last] = l.typedNil(l.concrete(list)) + "..."
+	case e.Ellipsis.IsValid():
+		args[last] += "..."
+	case len(args) >= sig.Params().Len() && l.typ(elem(list)) == emptyInterface:
+		first := sig.Params().Len() - 1
+		args = append(args[:first:first], "[]"+emptyInterface+"{"+strings.Join(args[first:], ", ")+"}...")
+	}
+	return args
 }
 
 // conversion lowers T(x).
@@ -250,8 +267,11 @@ func (l *lowerer) convertText(s, from, to string) string {
 func sameClass(a, b types.Type) bool {
 	x, ok := a.Underlying().(*types.Basic)
 	y, ok2 := b.Underlying().(*types.Basic)
-	const classes = types.IsNumeric | types.IsString | types.IsBoolean
-	return ok && ok2 && x.Info()&y.Info()&classes != 0
+	if !ok || !ok2 {
+		return false
+	}
+	both := func(class types.BasicInfo) bool { return x.Info()&class != 0 && y.Info()&class != 0 }
+	return both(types.IsNumeric) || both(types.IsString) || both(types.IsBoolean)
 }
 
 // builtin lowers a call of a predeclared function.

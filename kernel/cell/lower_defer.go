@@ -127,10 +127,7 @@ func (l *lowerer) heldArguments(call *ast.CallExpr, sig *types.Signature) []stri
 		}
 		out = append(out, l.keep(l.value(a, t), l.typ(t)))
 	}
-	if call.Ellipsis.IsValid() {
-		out[len(out)-1] += "..."
-	}
-	return out
+	return l.listArgument(call, sig, out)
 }
 
 // delayedSpread lowers go f(g()) and defer f(g()) where g has several results.
@@ -145,7 +142,7 @@ func (l *lowerer) delayedSpread(call *ast.CallExpr) string {
 		t := parameter(c.sig, i, false)
 		values[i] = l.keep(l.convert(values[i], kinds[i], t), l.typ(t))
 	}
-	return l.thunked(c.build(receiver, values))
+	return l.thunked(c.build(receiver, l.listArgument(call, c.sig, values)))
 }
 
 // delayedBuiltin lowers the call of a predeclared function in a go or defer statement: it becomes one of a function literal with the same arguments.

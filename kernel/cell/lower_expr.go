@@ -5,6 +5,7 @@ import (
 	"go/ast"
 	"go/token"
 	"go/types"
+	"regexp"
 	"strings"
 )
 
@@ -45,13 +46,19 @@ func (l *lowerer) expr(e ast.Expr) string {
 	return l.refuse(e, "this expression cannot be used in a cell")
 }
 
-// hide puts what is made of a recursive type behind the empty interface, where that is its lowered type.
+// hide puts what is made of a recursive type behind the empty interface, where that is its lowered type. A nil becomes a nil interface.
 func (l *lowerer) hide(s string, t types.Type) string {
-	if l.isCut(t) {
+	switch {
+	case !l.isCut(t):
+		return s
+	case neverNil.MatchString(s):
 		return emptyInterface + "(" + s + ")"
 	}
-	return s
+	return l.helper("hide", "(x "+l.concrete(t)+") "+emptyInterface+" {\nif x == nil { return nil }\nreturn x\n}") + "(" + s + ")"
 }
+
+// neverNil matches expressions that make something.
+var neverNil = regexp.MustCompile(`^(&|make\(|new\(|func\(|helper_(made|new)_|\[\]\S+\{|map\[)`)
 
 // operand puts brackets around what is followed by a selector, an index or a call.
 func operand(s string) string {
@@ -113,7 +120,17 @@ func (l *lowerer) binary(e *ast.BinaryExpr) string {
 	if x.IsNil() || y.IsNil() {
 		return l.compareNil(e, x.IsNil())
 	}
-	return fmt.Sprintf("(%s %s %s)", l.value(e.X, t), e.Op, l.value(e.Y, t))
+	return fmt.Sprintf("(%s %s %s)", l.sided(l.value(e.X, t), l.typeOf(e.X), l.typeOf(e.Y)), e.Op, l.sided(l.value(e.Y, t), l.typeOf(e.Y), l.typeOf(e.X)))
+}
+
+// sided gives a channel the direction of the one that it is compared with.
+func (l *lowerer) sided(text string, t, other types.Type) string {
+	c, ok := t.Underlying().(*types.Chan)
+	o, ok2 := other.Underlying().(*types.Chan)
+	if ok && ok2 && c.Dir() == types.SendRecv && o.Dir() != types.SendRecv {
+		return l.convertText(text, l.concrete(t), l.concrete(other))
+	}
+	return text
 }
 
 // firstCondition lowers the left operand of && and ||. The interpreter takes the node that is evaluated first for a condition, which goes wrong if it is
@@ -157,15 +174,7 @@ func (l *lowerer) compareNil(e *ast.BinaryExpr, left bool) string {
 	if left {
 		x = e.Y
 	}
-	t := l.typeOf(x)
-	text := l.expr(x)
-	if _, pointer := t.Underlying().(*types.Pointer); !pointer && !types.IsInterface(t) && l.isCut(t) {
-		if _, ok := t.Underlying().(*types.Signature); ok {
-			return l.refuse(e, "comparing a function of a recursive type with nil cannot be done in a cell")
-		}
-		text = l.openText(text, t)
-	}
-	return fmt.Sprintf("(%s %s nil)", text, e.Op)
+	return fmt.Sprintf("(%s %s nil)", l.expr(x), e.Op)
 }
 
 // shift lowers a shift; the interpreter does not know that a negative count panics.

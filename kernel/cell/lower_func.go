@@ -67,9 +67,11 @@ func (l *lowerer) enter(t *ast.FuncType, sig *types.Signature, body *ast.BlockSt
 	names := fieldNames(t.Results)
 	for i := range sig.Results().Len() {
 		r := result{t: l.objectType(sig.Results().At(i))}
-		if i < len(names) && names[i] != nil && names[i].Name != "_" {
-			r.name = l.local(l.info.Defs[names[i]])
+		if i < len(names) && names[i] != nil {
 			l.fn.named = true
+			if names[i].Name != "_" {
+				r.name = l.local(l.info.Defs[names[i]])
+			}
 		}
 		l.fn.results = append(l.fn.results, r)
 	}

@@ -3,6 +3,7 @@ package cell
 import (
 	"go/ast"
 	"go/types"
+	"slices"
 	"strings"
 )
 
@@ -22,14 +23,25 @@ func (l *lowerer) compositeOf(e *ast.CompositeLit, t types.Type) string {
 	case *types.Struct:
 		parts = l.fieldValues(e, t, u)
 	case *types.Map:
-		for _, elt := range e.Elts {
-			kv := elt.(*ast.KeyValueExpr)
-			parts = append(parts, l.value(kv.Key, u.Key())+": "+l.value(kv.Value, u.Elem()))
-		}
+		parts = l.entries(e, u)
 	case *types.Slice, *types.Array:
 		parts = l.elements(e, elem(u))
 	}
 	return l.concrete(t) + "{" + strings.Join(parts, ", ") + "}"
+}
+
+// entries lowers the elements of a map. Type arguments may have made two keys equal; the last one counts.
+func (l *lowerer) entries(e *ast.CompositeLit, m *types.Map) []string {
+	var keys, parts []string
+	for _, elt := range e.Elts {
+		kv := elt.(*ast.KeyValueExpr)
+		key := l.value(kv.Key, m.Key())
+		if i := slices.Index(keys, key); i >= 0 && l.typeArgs != nil {
+			keys, parts = slices.Delete(keys, i, i+1), slices.Delete(parts, i, i+1)
+		}
+		keys, parts = append(keys, key), append(parts, key+": "+l.value(kv.Value, m.Elem()))
+	}
+	return parts
 }
 
 func (l *lowerer) fieldValues(e *ast.CompositeLit, t types.Type, s *types.Struct) []string {

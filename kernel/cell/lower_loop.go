@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"go/ast"
 	"go/constant"
+	"go/token"
 	"go/types"
 	"strings"
 )
@@ -142,8 +143,9 @@ func (l *lowerer) rangeStmt(s *ast.RangeStmt, label string) {
 		l.emit("for %s, %s := range %s {", key, value, x)
 	}
 	l.stop()
-	l.rangeAssign(s.Key, key, rangeKey(t))
-	l.rangeAssign(s.Value, value, elem(t))
+	assignKey, assignValue := l.rangeTarget(s.Key, key, rangeKey(t)), l.rangeTarget(s.Value, value, elem(t))
+	assignKey()
+	assignValue()
 	l.block(s.Body.List)
 	l.emit("}")
 	l.emit("}")
@@ -160,18 +162,16 @@ func (l *lowerer) rangeName(e ast.Expr) string {
 	return l.fresh("ranged")
 }
 
-// rangeAssign gives the cell's variable the value of the loop's, if that is another one.
-func (l *lowerer) rangeAssign(e ast.Expr, name string, t types.Type) {
-	if name == "_" {
-		return
+// rangeTarget evaluates what the cell's key or value depends on, and returns how it gets what the loop's variable holds, if that is another one.
+func (l *lowerer) rangeTarget(e ast.Expr, name string, t types.Type) (assign func()) {
+	if e == nil || isBlank(e) {
+		return func() {}
 	}
-	if o := l.defined(e); o != nil {
-		if l.heap[o] {
-			l.declareLocal(o, name)
-		}
-		return
+	if o := l.defined(e); o != nil && !l.heap[o] && l.names[o] == name {
+		return func() {}
 	}
-	l.target(e)(l.convert(name, t, l.targetType(e)))
+	target := l.target(e)
+	return func() { target(l.convert(name, t, l.targetType(e))) }
 }
 
 func rangeKey(t types.Type) types.Type {
@@ -198,9 +198,7 @@ func (l *lowerer) rangeTo(s *ast.RangeStmt, label, limit string, t types.Type) {
 	l.emitLabel(label)
 	l.emit("for %s := %s(0); %s < %s; %s++ {", i, typ, i, n, i)
 	l.stop()
-	if s.Key != nil && !isBlank(s.Key) {
-		l.target(s.Key)(l.convert(i, t, l.targetType(s.Key)))
-	}
+	l.rangeTarget(s.Key, i, t)()
 	l.block(s.Body.List)
 	l.emit("}")
 	l.emit("}")
@@ -244,12 +242,9 @@ func (l *lowerer) rangeString(s *ast.RangeStmt, label string) {
 	l.emit("%s := int32(%s[%s])", r, text, at)
 	l.emit("%s = %s + 1", next, at)
 	l.emit("if %s >= 128 { %s, %s = %s.Rune(%s, %s) }", r, r, next, runtimeName, text, at)
-	if s.Key != nil && !isBlank(s.Key) {
-		l.target(s.Key)(l.convert(at, types.Typ[types.Int], l.targetType(s.Key)))
-	}
-	if s.Value != nil && !isBlank(s.Value) {
-		l.target(s.Value)(l.convert(r, types.Typ[types.Rune], l.targetType(s.Value)))
-	}
+	assignKey, assignValue := l.rangeTarget(s.Key, at, types.Typ[types.Int]), l.rangeTarget(s.Value, r, types.Typ[types.Rune])
+	assignKey()
+	assignValue()
 	l.block(s.Body.List)
 	l.emit("}")
 	l.emit("}")
@@ -263,12 +258,10 @@ func (l *lowerer) rangeArrayPointer(s *ast.RangeStmt, label string, a *types.Arr
 	l.emitLabel(label)
 	l.emit("for %s := 0; %s < %d; %s++ {", i, i, a.Len(), i)
 	l.stop()
-	if s.Key != nil && !isBlank(s.Key) {
-		l.target(s.Key)(l.convert(i, types.Typ[types.Int], l.targetType(s.Key)))
-	}
-	if s.Value != nil && !isBlank(s.Value) {
-		l.target(s.Value)(l.convert(fmt.Sprintf("(*%s)[%s]", p, i), a.Elem(), l.targetType(s.Value)))
-	}
+	assignKey := l.rangeTarget(s.Key, i, types.Typ[types.Int])
+	assignValue := l.rangeTarget(s.Value, fmt.Sprintf("(*%s)[%s]", p, i), a.Elem())
+	assignKey()
+	assignValue()
 	l.block(s.Body.List)
 	l.emit("}")
 	l.emit("}")

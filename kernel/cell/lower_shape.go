@@ -156,6 +156,9 @@ func (l *lowerer) registerMethods(id int) []string {
 	set := types.NewMethodSet(t)
 	for i := range set.Len() {
 		sel := set.At(i)
+		if !sel.Obj().Exported() && !fromCell(sel.Obj()) { // nobody can call it
+			continue
+		}
 		out = append(out, fmt.Sprintf("%s.Method(%d, %q, %s)", runtimeName, id, l.methodKey(sel.Obj().Name(), sel.Type()), l.thunk(t, sel)))
 	}
 	return out

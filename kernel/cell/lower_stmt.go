@@ -134,28 +134,40 @@ func (l *lowerer) switchStmt(s *ast.SwitchStmt, label string) {
 	if s.Init != nil {
 		l.stmt(s.Init)
 	}
-	tag := l.switchTag(s)
+	heads := l.caseHeads(s)
 	l.emitLabel(label)
 	l.emit("switch {")
-	for _, c := range s.Body.List {
+	for i, c := range s.Body.List {
 		c := c.(*ast.CaseClause)
 		l.at = l.place(c.Pos())
-		var tests []string
-		for _, e := range c.List {
-			tests = append(tests, l.caseTest(tag, e))
-		}
-		if c.List == nil {
-			l.emit("default:")
-		} else {
-			if len(tests) > 1 {
-				tests[0] = firstCondition(tests[0])
-			}
-			l.emit("case %s:", strings.Join(tests, " || "))
-		}
+		l.emit("%s", heads[i])
 		l.block(c.Body)
 	}
 	l.emit("}")
 	l.emit("}")
+}
+
+// caseHeads evaluates the tag of a switch and lowers the heads of its clauses.
+func (l *lowerer) caseHeads(s *ast.SwitchStmt) []string {
+	tag := l.switchTag(s)
+	var heads []string
+	for _, c := range s.Body.List {
+		c := c.(*ast.CaseClause)
+		var tests []string
+		for _, e := range c.List {
+			tests = append(tests, l.caseTest(tag, e))
+		}
+		switch {
+		case c.List == nil:
+			heads = append(heads, "default:")
+		case len(tests) > 1:
+			tests[0] = firstCondition(tests[0])
+			fallthrough
+		default:
+			heads = append(heads, "case "+strings.Join(tests, " || ")+":")
+		}
+	}
+	return heads
 }
 
 // tag is the value that a switch compares with its cases.
@@ -187,7 +199,7 @@ func (l *lowerer) caseTest(g *tag, e ast.Expr) string {
 	if types.IsInterface(t) || types.IsInterface(x) {
 		t = anyType
 	}
-	return "(" + l.convert(g.name, g.t, t) + " == " + l.value(e, t) + ")"
+	return "(" + l.sided(l.convert(g.name, g.t, t), t, x) + " == " + l.sided(l.value(e, t), x, t) + ")"
 }
 
 // declStmt lowers a declaration inside a function. Constants and types leave nothing behind.

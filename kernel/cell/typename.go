@@ -24,7 +24,7 @@ type nameWriter struct {
 func (w *nameWriter) write(t types.Type) {
 	switch t := types.Unalias(t).(type) {
 	case *types.Basic:
-		w.WriteString(basicName(t))
+		w.WriteString(types.TypeString(types.Typ[t.Kind()], mainFor)) // byte and rune are other names of uint8 and int32
 	case *types.Named:
 		w.named(t)
 	case *types.Pointer:
