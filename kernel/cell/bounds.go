@@ -3,6 +3,7 @@ package cell
 import (
 	"fmt"
 	"math"
+	"reflect"
 )
 
 // badIndex panics as compiled Go does for an index out of range.
@@ -62,4 +63,13 @@ func bounds3(i, j, k, room int) int {
 
 func outOfBounds(format string, args ...any) error {
 	return runtimeError(fmt.Sprintf("slice bounds out of range "+format, args...))
+}
+
+// arrayPointer converts a slice to a pointer to an array, of the type of the pointer like, or panics as compiled Go does.
+func arrayPointer(slice, like any) any {
+	v, t := reflect.ValueOf(slice), reflect.TypeOf(like)
+	if n := t.Elem().Len(); v.Len() < n {
+		panic(runtimeError(fmt.Sprintf("cannot convert slice with length %d to array or pointer to array with length %d", v.Len(), n)))
+	}
+	return v.Convert(t).Interface()
 }

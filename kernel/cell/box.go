@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"reflect"
+	"slices"
 	"strings"
 )
 
@@ -269,4 +270,35 @@ func (t *shapes) errorsAs(err error, id int, set func(any)) bool {
 		err = errors.Unwrap(err)
 	}
 	return false
+}
+
+// comparable reports whether values of a type can be compared, as far as the type tells.
+func (s *shape) comparable() bool {
+	switch s.Kind {
+	case "slice", "map", "func":
+		return false
+	case "array":
+		return s.table.list[s.Elem].comparable()
+	case "struct":
+		return !slices.ContainsFunc(s.Fields, func(f Field) bool { return !s.table.list[f.Type].comparable() })
+	}
+	return true
+}
+
+// hashable returns a key of a map with an interface as key type, or panics as compiled Go does if it cannot be one.
+func hashable(x any) any {
+	if b, ok := unbox(x); ok && !b.t.comparable() {
+		panic(runtimeError("hash of unhashable type " + b.t.Name))
+	}
+	return x
+}
+
+// equal compares interface values.
+func equal(x, y any) bool {
+	a, ok := unbox(x)
+	b, ok2 := unbox(y)
+	if ok && ok2 && a.t == b.t && !a.t.comparable() {
+		panic(runtimeError("comparing uncomparable type " + a.t.Name))
+	}
+	return x == y
 }

@@ -145,7 +145,7 @@ func (l *lowerer) fixedIndex(e *ast.IndexExpr) string {
 	switch u := l.typeOf(e.X).Underlying().(type) {
 	case *types.Map:
 		m := l.hold(l.open(e.X), l.concrete(l.typeOf(e.X)))
-		return m + "[" + l.hold(l.value(e.Index, u.Key()), l.typ(u.Key())) + "]"
+		return m + "[" + l.hold(l.key(e.Index, u), l.typ(u.Key())) + "]"
 	case *types.Array:
 		x := l.fixed(e.X)
 		if strings.HasPrefix(x, "*") {
@@ -215,7 +215,7 @@ func (l *lowerer) tuple(e ast.Expr, left []ast.Expr) ([]string, []types.Type) {
 	case *ast.IndexExpr:
 		if m, ok := l.typeOf(x.X).Underlying().(*types.Map); ok {
 			v, ok := l.fresh("value"), l.fresh("ok")
-			l.emit("%s, %s := %s[%s]", v, ok, operand(l.open(x.X)), l.value(x.Index, m.Key()))
+			l.emit("%s, %s := %s[%s]", v, ok, operand(l.open(x.X)), l.key(x.Index, m))
 			return []string{v, ok}, []types.Type{m.Elem(), types.Typ[types.Bool]}
 		}
 	case *ast.TypeAssertExpr:

@@ -41,7 +41,7 @@ func fullName(f *types.Func) string { return f.Pkg().Path() + "." + f.Name() }
 func (l *lowerer) borderArgument(f *types.Func, a ast.Expr, i int, t types.Type) string {
 	tv, from := l.info.Types[a], types.Default(l.typeOf(a))
 	switch {
-	case tv.IsNil() || tv.Value != nil || !types.IsInterface(t):
+	case tv.IsNil() || tv.Value != nil && !l.celled(from) || !types.IsInterface(t):
 		return l.value(a, t)
 	case i == 0 && bare[fullName(f)]:
 		return l.open(a)

@@ -35,6 +35,9 @@ func (l *lowerer) call(e *ast.CallExpr) string {
 		}
 	}
 	c := l.callee(e)
+	if l.recovers(e) { // which does not stop a panic for a caller that was deferred
+		l.emit("%s.Pending()", runtimeName)
+	}
 	if tuple := l.spread(e); tuple != nil {
 		return l.spreadCall(e, c, tuple)
 	}
@@ -71,6 +74,9 @@ func (l *lowerer) callee(e *ast.CallExpr) *callee {
 	if name := l.directName(fun); name != "" {
 		f := l.formalsOf(nil, sig)
 		return &callee{sig: sig, build: func(_ string, args []string) string { return l.callByNameIf(name, f, args) }}
+	}
+	if star, ok := fun.(*ast.StarExpr); ok { // the interpreter never comes back from a call of what a nil pointer points to
+		return &callee{sig: sig, receiver: l.openText(l.pointed(star), l.typeOf(fun)), recvType: l.concrete(l.typeOf(fun)), build: callText}
 	}
 	return &callee{sig: sig, receiver: operand(l.open(e.Fun)), recvType: l.concrete(l.typeOf(e.Fun)), build: callText}
 }
@@ -244,10 +250,30 @@ func (l *lowerer) conversion(e *ast.CallExpr, to types.Type) string {
 	}
 	from = types.Default(from)
 	text := l.value(x, from)
+	if _, slice := from.Underlying().(*types.Slice); slice && arrayOf(to) != nil {
+		return l.toArray(l.openText(text, from), to)
+	}
 	if l.concrete(from) == l.concrete(to) {
 		return l.convert(text, from, to)
 	}
 	return l.hide(l.convertText(l.openText(text, from), l.concrete(from), l.concrete(to)), to)
+}
+
+// toArray converts a slice to an array or a pointer to one.
+func (l *lowerer) toArray(slice string, to types.Type) string {
+	pointer := to
+	if !isPointer(to) {
+		pointer = types.NewPointer(to)
+	}
+	typ := l.concrete(pointer)
+	p := fmt.Sprintf("%s.ArrayPointer(%s, %s).(%s)", runtimeName, slice, l.typedNil(typ), typ)
+	switch {
+	case isPointer(to):
+		return l.hide(p, to)
+	case arrayOf(to).Len() == 0: // there may be no array to point to
+		return l.helper("array", "(p "+typ+") "+l.concrete(to)+" { return "+l.zero(to)+" }") + "(" + p + ")"
+	}
+	return l.helper("array", "(p "+typ+") "+l.concrete(to)+" { return *p }") + "(" + p + ")"
 }
 
 // typedNil is a nil of a lowered type.
@@ -288,7 +314,7 @@ func (l *lowerer) builtin(e *ast.CallExpr, name string) string {
 	case "copy":
 		return "copy(" + l.open(e.Args[0]) + ", " + l.open(e.Args[1]) + ")"
 	case "delete":
-		return "delete(" + l.open(e.Args[0]) + ", " + l.value(e.Args[1], l.typeOf(e.Args[0]).Underlying().(*types.Map).Key()) + ")"
+		return "delete(" + l.open(e.Args[0]) + ", " + l.key(e.Args[1], l.typeOf(e.Args[0]).Underlying().(*types.Map)) + ")"
 	case "clear":
 		return runtimeName + ".Clear(" + l.open(e.Args[0]) + ")"
 	case "close":

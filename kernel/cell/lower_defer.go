@@ -22,6 +22,26 @@ func (l *lowerer) mayRecover(call *ast.CallExpr) bool {
 	if l.info.Types[call.Fun].IsBuiltin() {
 		return false
 	}
+	f := l.called(call)
+	return f == nil || l.source(f.Origin()) == nil && types.IsInterface(recvType(f)) || l.recovers(call)
+}
+
+// recovers reports whether a call is of a function of a cell, by its name, that calls recover.
+func (l *lowerer) recovers(call *ast.CallExpr) bool {
+	f := l.called(call)
+	if f == nil {
+		return false
+	}
+	d := l.source(f.Origin())
+	if d == nil {
+		return false
+	}
+	_, recovers := defers(d.decl.Body)
+	return recovers
+}
+
+// called returns the function or method that a call names, or nil.
+func (l *lowerer) called(call *ast.CallExpr) *types.Func {
 	var f *types.Func
 	switch fun := ast.Unparen(call.Fun).(type) {
 	case *ast.Ident:
@@ -29,14 +49,7 @@ func (l *lowerer) mayRecover(call *ast.CallExpr) bool {
 	case *ast.SelectorExpr:
 		f, _ = l.info.Uses[fun.Sel].(*types.Func)
 	}
-	if f == nil {
-		return true
-	}
-	if d := l.source(f.Origin()); d != nil {
-		_, recovers := defers(d.decl.Body)
-		return recovers
-	}
-	return types.IsInterface(recvType(f))
+	return f
 }
 
 func recvType(f *types.Func) types.Type {

@@ -25,6 +25,9 @@ func (l *lowerer) expr(e ast.Expr) string {
 	case *ast.UnaryExpr:
 		return l.unary(e)
 	case *ast.StarExpr:
+		if b, ok := l.typeOf(e).Underlying().(*types.Basic); ok && b.Info()&types.IsString != 0 { // the interpreter takes a text for that of a nil pointer
+			return l.pointed(e)
+		}
 		return l.lvalue(e)
 	case *ast.SelectorExpr:
 		return l.selector(e)
@@ -44,6 +47,12 @@ func (l *lowerer) expr(e ast.Expr) string {
 		return l.assertion(e)
 	}
 	return l.refuse(e, "this expression cannot be used in a cell")
+}
+
+// pointed lowers *p to a call of a function that fails if p is nil.
+func (l *lowerer) pointed(e *ast.StarExpr) string {
+	typ := l.concrete(l.typeOf(e.X))
+	return l.helper("pointed", "(p "+typ+") "+l.typ(l.typeOf(e))+" {\nif p == nil { "+runtimeName+".NotNil(nil) }\nreturn *p\n}") + "(" + l.open(e.X) + ")"
 }
 
 // hide puts what is made of a recursive type behind the empty interface, where that is its lowered type. A nil becomes a nil interface.
@@ -120,7 +129,19 @@ func (l *lowerer) binary(e *ast.BinaryExpr) string {
 	if x.IsNil() || y.IsNil() {
 		return l.compareNil(e, x.IsNil())
 	}
+	if types.IsInterface(t) {
+		return l.compare(l.value(e.X, t), e.Op, l.value(e.Y, t))
+	}
 	return fmt.Sprintf("(%s %s %s)", l.sided(l.value(e.X, t), l.typeOf(e.X), l.typeOf(e.Y)), e.Op, l.sided(l.value(e.Y, t), l.typeOf(e.Y), l.typeOf(e.X)))
+}
+
+// compare compares two interface values.
+func (l *lowerer) compare(x string, op token.Token, y string) string {
+	not := ""
+	if op == token.NEQ {
+		not = "!"
+	}
+	return fmt.Sprintf("(%s%s.Equal(%s, %s))", not, runtimeName, x, y)
 }
 
 // sided gives a channel the direction of the one that it is compared with.

@@ -252,7 +252,7 @@ func (l *lowerer) dispatchText(d *dispatcher) string {
 			continue
 		}
 		call := l.selected("("+l.unboxed("v", t)+")", sel).build(args)
-		fmt.Fprintf(&cases, "case id == %d:\n%s%s\n", id, returnIf(d.sig), call)
+		fmt.Fprintf(&cases, "case id == %d:\n%s%s%s\n", id, l.nilReceiver("v", t, sel), returnIf(d.sig), call)
 		if returnIf(d.sig) == "" {
 			cases.WriteString("return\n")
 		}

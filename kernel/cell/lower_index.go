@@ -18,11 +18,20 @@ func (l *lowerer) index(e *ast.IndexExpr) string {
 		if l.info.Types[e.Index].IsNil() && !types.IsInterface(u.Key()) && !l.isCut(u.Key()) {
 			return x + "[" + l.typedNil(l.typ(u.Key())) + "]"
 		}
-		return x + "[" + l.value(e.Index, u.Key()) + "]"
+		return x + "[" + l.key(e.Index, u) + "]"
 	case *types.Pointer:
 		x = "(*" + x + ")"
 	}
 	return x + "[" + l.checkedIndex(e, x) + "]"
+}
+
+// key lowers the key of an entry of a map.
+func (l *lowerer) key(e ast.Expr, m *types.Map) string {
+	text := l.value(e, m.Key())
+	if types.IsInterface(m.Key()) && l.isOpen(m.Key()) && l.info.Types[e].Value == nil {
+		return runtimeName + ".Key(" + text + ")"
+	}
+	return text
 }
 
 // checkedIndex lowers an index, with a check of its own where the panic of an index out of range may be recovered: the interpreter's does not say which

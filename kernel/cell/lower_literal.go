@@ -35,7 +35,7 @@ func (l *lowerer) entries(e *ast.CompositeLit, m *types.Map) []string {
 	var keys, parts []string
 	for _, elt := range e.Elts {
 		kv := elt.(*ast.KeyValueExpr)
-		key := l.value(kv.Key, m.Key())
+		key := l.key(kv.Key, m)
 		if i := slices.Index(keys, key); i >= 0 && l.typeArgs != nil {
 			keys, parts = slices.Delete(keys, i, i+1), slices.Delete(parts, i, i+1)
 		}

@@ -169,7 +169,20 @@ func (l *lowerer) thunk(t types.Type, sel *types.Selection) string {
 	sig := sel.Type().(*types.Signature)
 	params, args := l.namedParams(sig)
 	call := l.selected("("+l.unboxed("x", t)+")", sel).build(args)
-	return fmt.Sprintf("func(%s)%s { %s%s }", strings.Join(append([]string{"x " + emptyInterface}, params...), ", "), l.results(sig), returnIf(sig), call)
+	return fmt.Sprintf("func(%s)%s {\n%s%s%s\n}", strings.Join(append([]string{"x " + emptyInterface}, params...), ", "), l.results(sig), l.nilReceiver("x", t, sel),
+		returnIf(sig), call)
+}
+
+// nilReceiver returns a statement that fails as compiled Go does if a method of a value is called by a nil pointer that x holds.
+func (l *lowerer) nilReceiver(x string, t types.Type, sel *types.Selection) string {
+	m := sel.Obj().(*types.Func)
+	p, ok := t.Underlying().(*types.Pointer)
+	if !ok || !fromCell(m) || len(sel.Index()) > 1 || isPointer(m.Signature().Recv().Type()) {
+		return ""
+	}
+	name := typeName(p.Elem())
+	text := fmt.Sprintf("value method %s.%s called using nil *%s pointer", name, m.Name(), strings.TrimPrefix(name, "main."))
+	return fmt.Sprintf("if %s == nil { %s.Plain(%q) }\n", l.unboxed(x, t), runtimeName, text)
 }
 
 // namedParams returns parameter declarations a0, a1 and so on for a signature, and the arguments that pass them on.

@@ -197,7 +197,7 @@ func (l *lowerer) caseTest(g *tag, e ast.Expr) string {
 	}
 	t, x := g.t, l.typeOf(e)
 	if types.IsInterface(t) || types.IsInterface(x) {
-		t = anyType
+		return l.compare(l.convert(g.name, g.t, anyType), token.EQL, l.value(e, anyType))
 	}
 	return "(" + l.sided(l.convert(g.name, g.t, t), t, x) + " == " + l.sided(l.value(e, t), x, t) + ")"
 }

@@ -44,6 +44,10 @@ func (m *Machine) helpers() map[string]reflect.Value {
 		"SortFloat64":   slices.Sort[[]float64],
 		"SortString":    slices.Sort[[]string],
 		"Rune":          runeAt,
+		"Key":           hashable,
+		"Equal":         equal,
+		"ArrayPointer":  arrayPointer,
+		"Plain":         func(text string) { panic(plainError(text)) },
 
 		"NewGuard":        func() *Guard { return new(Guard) },
 		"Run":             m.runGuard,
@@ -251,6 +255,12 @@ type runtimeError string
 func (e runtimeError) Error() string { return "runtime error: " + string(e) }
 func (e runtimeError) RuntimeError() {}
 
+// plainError is one whose text says it all.
+type plainError string
+
+func (e plainError) Error() string { return string(e) }
+func (e plainError) RuntimeError() {}
+
 // translate turns what the interpreter panics with into what compiled Go would have.
 func translate(v any) any {
 	text := fmt.Sprint(v)
@@ -259,7 +269,8 @@ func translate(v any) any {
 		return runtimeError("index out of range")
 	case strings.HasPrefix(text, "reflect") && strings.Contains(text, "slice index out of bounds"):
 		return runtimeError("slice bounds out of range")
-	case strings.HasPrefix(text, "reflect: call of"), strings.Contains(text, "is nil, not *struct"), strings.Contains(text, "call of nil function"):
+	case strings.HasPrefix(text, "reflect: call of"), strings.Contains(text, "is nil, not *struct"), strings.Contains(text, "call of nil function"),
+		text == "reflect: Call using zero Value argument": // the value that a nil pointer points to
 		return runtimeError("invalid memory address or nil pointer dereference")
 	case strings.HasPrefix(text, "reflect.Append: slice overflow"), strings.HasPrefix(text, "reflect: slice overflow"), strings.HasPrefix(text, "reflect.Value.Grow"):
 		return runtimeError("growslice: len out of range")

@@ -119,6 +119,7 @@ type host struct {
 	answers  *os.File
 	stdout   *os.File
 	stderr   *os.File
+	joined   bool // both streams go to stdout, in the order in which they are written
 	sessions int
 	dirty    bool
 }
@@ -147,7 +148,8 @@ func (h *host) run(o order) (answer, error) {
 		err = json.NewDecoder(h.answers).Decode(&a)
 	}
 	inTime := killed.Stop()
-	a.Stdout, a.Stderr = unread(h.stdout), unread(h.stderr)
+	a.Stdout = unread(h.stdout)
+	a.Stderr = unread(h.stderr) // nothing, if it is the same file
 	h.dirty = a.Left > 0
 	if err != nil {
 		h.end()
@@ -169,6 +171,10 @@ func (h *host) start() error {
 		return err
 	}
 	h.stdout, h.stderr = stream(), stream()
+	if h.joined {
+		h.stderr.Close()
+		h.stderr = h.stdout
+	}
 	h.process = exec.Command(os.Args[0])
 	h.process.Env = append(os.Environ(), hostVariable+"=1")
 	h.process.Stdout, h.process.Stderr = h.stdout, h.stderr
