@@ -9,6 +9,7 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"github.com/schollz/progressbar/v3"
@@ -16,6 +17,7 @@ import (
 	"golang.org/x/term"
 
 	"foreplane/kernel"
+	"foreplane/kernel/cell"
 	"foreplane/kernel/notebook"
 	"foreplane/kernel/publish"
 )
@@ -62,11 +64,15 @@ func run(parent context.Context, messages io.Writer, path string, s runSettings)
 	}
 	ctx, stop := untilInterrupted(parent)
 	defer stop()
-	report, runErr := execute(ctx, doc, filepath.Dir(path), s)
+	report, clashes, runErr := execute(ctx, doc, filepath.Dir(path), s)
 	if err := out.write(doc, filepath.Dir(path)); err != nil {
 		return failed(exitOutput, err)
 	}
 	fmt.Fprintf(messages, "wrote %s\nwrote %s\n", out.notebook, out.page)
+	for _, c := range clashes {
+		fmt.Fprintf(messages, "note: %s is set by %s: what %s come to depends on the order in which they run\n",
+			c.Name, cellList(places(doc, c.Setters)), cellList(places(doc, c.Readers)))
+	}
 	return verdict(ctx, report, runErr)
 }
 
@@ -82,19 +88,30 @@ func readNotebook(path string) (*notebook.Document, error) {
 	return doc, err
 }
 
-// execute runs the cells in a kernel of their own.
-func execute(ctx context.Context, doc *notebook.Document, dir string, s runSettings) (notebook.Report, error) {
+// places returns where cells stand in a notebook.
+func places(doc *notebook.Document, ids []string) []int {
+	var at []int
+	for i, c := range doc.Cells {
+		if slices.Contains(ids, c.ID) {
+			at = append(at, i+1)
+		}
+	}
+	return at
+}
+
+// execute runs the cells in a kernel of their own. It also tells which results depend on the order of runs.
+func execute(ctx context.Context, doc *notebook.Document, dir string, s runSettings) (notebook.Report, []cell.Clash, error) {
 	engine, err := newEngine(dir)
 	if err != nil {
-		return notebook.Report{}, err
+		return notebook.Report{}, nil, err
 	}
 	k, err := kernel.NewLocal(kernel.Options{Engine: engine, Info: kernelInfo()})
 	if err != nil {
 		engine.Close()
-		return notebook.Report{}, err
+		return notebook.Report{}, nil, err
 	}
 	report, err := notebook.Run(ctx, doc, k, notebook.Options{KeepGoing: s.keepGoing, Timings: s.timings, Progress: progress(os.Stderr)})
-	return report, errors.Join(err, k.Close())
+	return report, engine.Clashes(), errors.Join(err, k.Close())
 }
 
 // progress draws a bar on a terminal, and nothing elsewhere.

@@ -237,6 +237,15 @@ func code(t *testing.T, sources ...string) string {
 	return path
 }
 
+// TestOrder holds that a run names the cells whose results depend on the order of runs.
+func TestOrder(t *testing.T) {
+	path := code(t, "n := 1\nm := 2", "n = n * 3", "n + m", "m")
+	_, said := runFile(t.Context(), path, runSettings{})
+	if want := "note: n is set by cells 1, 2: what cells 2, 3 come to depends on the order in which they run\n"; !strings.HasSuffix(said, want) {
+		t.Errorf("said %q, not %q", said, want)
+	}
+}
+
 func TestFailingCell(t *testing.T) {
 	for _, c := range []struct {
 		keepGoing bool

@@ -71,6 +71,16 @@ func (e *Engine) Completeness(code string) kernel.Completeness { return complete
 // Variables lists the variables of the session by name. It answers at once, also while a cell runs, with what they held when the last one had ended.
 func (e *Engine) Variables() []Variable { return e.front.variables() }
 
+// Clash is a name that several cells set, so that what its readers come to depends on the order in which they run. Cells are named by the IDs that the
+// front end sent.
+type Clash struct {
+	Name             string
+	Setters, Readers []string
+}
+
+// Clashes lists the names on account of which results depend on the order of runs.
+func (e *Engine) Clashes() []Clash { return e.front.clashes() }
+
 // Close implements kernel.Engine.
 func (e *Engine) Close() error { return e.runner.Close() }
 

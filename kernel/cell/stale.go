@@ -66,3 +66,21 @@ func (e *Engine) rerun(ctx context.Context, out kernel.Output) kernel.Result {
 	}
 	return kernel.Result{}
 }
+
+func (f *Front) clashes() []Clash {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	var out []Clash
+	for _, c := range f.ledger.Clashes() {
+		out = append(out, Clash{c.Name, idsOf(c.Setters), idsOf(c.Readers)})
+	}
+	return out
+}
+
+func idsOf(cells []ledger.Cell) []string {
+	var ids []string
+	for _, c := range cells {
+		ids = append(ids, c.ID)
+	}
+	return ids
+}

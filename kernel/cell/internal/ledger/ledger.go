@@ -56,11 +56,10 @@ type Stale struct {
 	Names []string
 }
 
-// Clash is a cell whose result depends on the order in which cells run: it reads a name that more than one of them sets.
+// Clash is a name that more than one cell sets. What its readers come to depends on the order in which the cells run.
 type Clash struct {
-	Cell    Cell
-	Name    string
-	Setters []Cell // in the order of the ledger
+	Name             string
+	Setters, Readers []Cell // in the order of the ledger
 }
 
 // Ledger is the account of a session. The zero value is that of a new one. It is not safe for concurrent use.
@@ -182,14 +181,20 @@ func (l *Ledger) Stale() []Stale {
 	return stale
 }
 
-// Clashes lists what depends on the order of runs: cells that read a name which some other cell sets after the one they read it from.
+// Clashes lists the names that more than one cell sets and some cell reads from another, sorted.
 func (l *Ledger) Clashes() []Clash {
-	var clashes []Clash
+	readers := map[string][]Cell{}
 	for _, e := range l.entries {
-		for _, name := range slices.Sorted(maps.Keys(e.reads)) {
-			if setters := l.setters(name); e.reads[name].entry != nil && len(setters) > 1 {
-				clashes = append(clashes, Clash{e.Cell, name, setters})
+		for name, from := range e.reads {
+			if from.entry != nil {
+				readers[name] = append(readers[name], e.Cell)
 			}
+		}
+	}
+	var clashes []Clash
+	for _, name := range slices.Sorted(maps.Keys(readers)) {
+		if setters := l.setters(name); len(setters) > 1 {
+			clashes = append(clashes, Clash{name, setters, readers[name]})
 		}
 	}
 	return clashes

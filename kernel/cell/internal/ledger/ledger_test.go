@@ -107,13 +107,17 @@ func TestClashes(t *testing.T) {
 	}
 	var got []string
 	for _, c := range l.Clashes() {
-		var setters []string
-		for _, s := range c.Setters {
-			setters = append(setters, s.ID)
-		}
-		got = append(got, c.Cell.ID+" "+c.Name+" "+strings.Join(setters, ","))
+		got = append(got, c.Name+": "+ids(c.Setters)+" "+ids(c.Readers))
 	}
-	if want := "b n a,b;c n a,b"; strings.Join(got, ";") != want {
+	if want := "n: a,b b,c"; strings.Join(got, ";") != want {
 		t.Errorf("clashes %q, want %q", got, want)
 	}
+}
+
+func ids(cells []Cell) string {
+	var out []string
+	for _, c := range cells {
+		out = append(out, c.ID)
+	}
+	return strings.Join(out, ",")
 }
