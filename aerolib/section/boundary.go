@@ -9,11 +9,18 @@ import (
 // station is a point of a surface: distance from the stagnation point, station on the chord, and speed at the edge of the boundary layer over that of the stream.
 type station struct{ s, x, u unit.Ratio }
 
-// layer is the boundary layer on one surface at one Reynolds number.
-type layer struct {
-	transition unit.Ratio       // station where it becomes turbulent; 1 if it stays laminar
-	separation unit.Ratio       // station where the turbulent layer leaves the surface; 1 if it stays
-	drag       unit.Coefficient // friction and displacement of this side, 2θ in the far wake
+// Layer is what the boundary layer of one side does.
+type Layer struct {
+	Transition unit.Ratio       // station where it becomes turbulent; 1 if it stays laminar
+	Separation unit.Ratio       // station where it leaves the surface for good; 1 if it stays
+	Bubble     Bubble           // of the laminar layer
+	Drag       unit.Coefficient // of this side: friction and displacement, 2θ in the far wake
+}
+
+// Bubble is a laminar layer that leaves the surface and comes back turbulent. The zero value is none.
+type Bubble struct {
+	Separation, Reattachment unit.Ratio // stations; Reattachment is 1 if there is none
+	Long                     bool       // it does not close, or by [Owen] not soon: drag and lift are then doubtful
 }
 
 // layerEnd is the station where the layers end and the wake begins: potential flow stops at a sharp trailing edge, a real one does not.
@@ -21,10 +28,22 @@ const layerEnd unit.Ratio = 0.97
 
 // Constants of the methods.
 const (
-	laminarSeparation   unit.Ratio = -0.09 // Thwaites' λ ([Cebeci], ch. 5)
-	turbulentShape      unit.Ratio = 1.4   // H behind transition ([Moran], ch. 7)
-	turbulentSeparation unit.Ratio = 2.4   // H where the turbulent layer separates: between 1.8 and 2.4 ([Cebeci], ch. 7)
+	laminarSeparation unit.Ratio = -0.09 // Thwaites' λ ([Cebeci], ch. 5)
+	turbulentShape    unit.Ratio = 1.4   // H behind transition ([Moran], ch. 7)
+	earlySeparation   unit.Ratio = 1.8   // H where the turbulent layer leaves the surface: between this
+	lateSeparation    unit.Ratio = 2.4   // and this ([Cebeci], ch. 7)
+	stepLength        unit.Ratio = 20    // of the turbulent layer in θ: half of it changes drag and lift by less than 0.1 %
+	bubbleLength                 = 4e4   // Reynolds number of the laminar part of a bubble ([Horton])
+	shortBubble                  = 450   // least Reynolds number of δ* at separation of one that closes soon: 400 to 500 ([Owen])
 )
+
+// surface is what the layers meet.
+type surface struct {
+	reynolds unit.ReynoldsNumber
+	trip     unit.Ratio // station where the layer becomes turbulent at the latest
+	critical unit.Ratio // amplification at which a laminar layer becomes turbulent
+	detached unit.Ratio // H at which a turbulent layer leaves the surface
+}
 
 // sides parts the surface at the stagnation point and returns the stations of the upper and of the lower side, to the end of the layers.
 func (p Pressures) sides() (upper, lower []station) {
@@ -46,6 +65,9 @@ func (p Pressures) sides() (upper, lower []station) {
 		}
 		return side
 	}
+	if share == 1 { // the stagnation point is a point of the contour
+		return walk(gap, stop-1, -1), walk(distance(at(stop), at(stop+1)), stop+1, 1)
+	}
 	return walk(share*gap, stop-1, -1), walk((1-share)*gap, stop, 1)
 }
 
@@ -55,65 +77,127 @@ func (p Pressures) sides() (upper, lower []station) {
 //
 //	θ² = 0.45/(Re u⁶) ∫ u⁵ ds,   λ = Re θ² du/ds
 //
-// Transition comes where Re_θ exceeds 1.174 (1 + 22400/Re_s) Re_s^0.46 ([Michel], in the form of [Cebeci]), where the laminar layer separates (λ < −0.09; a short bubble
-// without thickness), or at the trip.
-func grow(side []station, reynolds unit.ReynoldsNumber, trip unit.Ratio) layer {
+// Transition comes where the amplification reaches its critical value (see [amplification]), at the trip, or in the bubble behind the station where the laminar layer
+// separates (λ < −0.09).
+func (f surface) grow(side []station) Layer {
 	first := side[0]
 	sum := math.Pow(first.u, 5) * first.s / 6 // ∫ u⁵ ds
-	theta := math.Sqrt(0.45 * sum / (reynolds * math.Pow(first.u, 6)))
+	theta := math.Sqrt(0.45 * sum / (f.reynolds * math.Pow(first.u, 6)))
+	amplified := 0.0
+	out := Layer{Transition: 1, Separation: 1}
 	for i := 1; i < len(side); i++ {
 		a, b := side[i-1], side[i]
-		sum += (math.Pow(a.u, 5) + math.Pow(b.u, 5)) / 2 * (b.s - a.s)
-		theta = math.Sqrt(0.45 * sum / (reynolds * math.Pow(b.u, 6)))
-		lambda := reynolds * theta * theta * (b.u - a.u) / (b.s - a.s)
-		along := reynolds * b.u * b.s
-		if reynolds*b.u*theta > 1.174*(1+22400/along)*math.Pow(along, 0.46) || lambda < laminarSeparation || b.x >= trip && b.s > trip/2 {
-			l := turbulent(side[i:], reynolds, theta)
-			l.transition = b.x
-			return l
+		sum += fifthPower(a.u, b.u) * (b.s - a.s)
+		theta = math.Sqrt(0.45 * sum / (f.reynolds * math.Pow(b.u, 6)))
+		lambda := f.reynolds * theta * theta * (b.u - a.u) / (b.s - a.s)
+		if lambda < laminarSeparation {
+			return f.bubble(out, side, i, theta)
+		}
+		h := laminarShape(lambda)
+		amplified += amplification(h, f.reynolds*b.u*theta) * (b.s - a.s) / theta
+		if amplified > f.critical || b.x >= f.trip && b.s > f.trip/2 {
+			return f.turbulent(out, side[i:], theta)
 		}
 	}
-	last := side[len(side)-1]
-	return layer{1, 1, wake(theta, 2.6, last.u)}
+	out.Drag = wake(theta, laminarShape(0), side[len(side)-1].u)
+	return out
 }
 
-// turbulent runs Head's method, with the momentum integral, entrainment and the friction of Ludwieg and Tillmann,
+// fifthPower returns the mean of u⁵ while u goes straight from a to b.
+func fifthPower(a, b unit.Ratio) unit.Ratio {
+	sum, power := 0.0, math.Pow(b, 5)
+	for range 6 {
+		sum += power / 6
+		power *= a / b
+	}
+	return sum
+}
+
+// laminarShape returns H of Thwaites' λ, 2.59 on a flat plate ([White], sec. 4-6): with z = ¼ − λ,
+//
+//	H = 2 + 4.14 z − 83.5 z² + 854 z³ − 3337 z⁴ + 4576 z⁵
+func laminarShape(lambda unit.Ratio) unit.Ratio {
+	z := 0.25 - min(max(lambda, laminarSeparation), 0.25)
+	return 2 + z*(4.14+z*(-83.5+z*(854+z*(-3337+z*4576))))
+}
+
+// amplification returns θ dn/ds, the growth of n, the logarithm of how much the most amplified waves in a laminar layer have grown: the envelope of their growth in similar
+// layers of shape H, fitted by
+//
+//	dn/dRe_θ = 0.01 √{[2.4 H − 3.7 + 2.5 tanh(1.5 H − 4.65)]² + 0.25}
+//	log₁₀ Re_θ0 = [1.415/(H−1) − 0.489] tanh[20/(H−1) − 12.9] + 3.295/(H−1) + 0.44
+//	θ dn/ds = ½ (m+1) l dn/dRe_θ,   l = (6.54 H − 14.07)/H²,   m = [0.058 (H−4)²/(H−1) − 0.068]/l
+//
+// above Re_θ0, 0 below ([Giles]).
+func amplification(h unit.Ratio, reTheta unit.ReynoldsNumber) unit.Ratio {
+	start := (1.415/(h-1)-0.489)*math.Tanh(20/(h-1)-12.9) + 3.295/(h-1) + 0.44
+	if math.Log10(reTheta) < start {
+		return 0
+	}
+	byReynolds := 0.01 * math.Hypot(2.4*h-3.7+2.5*math.Tanh(1.5*h-4.65), 0.5)
+	l := (6.54*h - 14.07) / (h * h)
+	m := (0.058*(h-4)*(h-4)/(h-1) - 0.068) / l
+	return byReynolds * (m + 1) / 2 * l
+}
+
+// bubble carries a laminar layer that separated ahead of station i over its bubble. The pressure stays for a length of 4·10⁴ ν/u ([Horton]); then it rises to that of
+// the surface, without friction,
+//
+//	θ_r = θ_s (u_s/u_r)^(H+2)
+//
+// with H of turbulent separation. Where the surface ends sooner the layer has left it for good.
+func (f surface) bubble(out Layer, side []station, i int, theta unit.Ratio) Layer {
+	a := side[i-1]
+	end := a.s + bubbleLength/(f.reynolds*a.u)
+	for i < len(side) && side[i].s < end && side[i].x < f.trip {
+		i++
+	}
+	if i == len(side) {
+		out.Separation, out.Bubble = a.x, Bubble{a.x, 1, true}
+		out.Drag = wake(theta, f.detached, a.u)
+		return out
+	}
+	thickness := f.reynolds * a.u * theta * laminarShape(laminarSeparation) // Reynolds number of δ*
+	out.Bubble = Bubble{a.x, side[i].x, thickness < shortBubble}
+	return f.turbulent(out, side[i:], theta*math.Pow(a.u/side[i].u, f.detached+2))
+}
+
+// turbulent runs Head's method from the first station, with the momentum integral, entrainment and the friction of Ludwieg and Tillmann,
 //
 //	dθ/ds = c_f/2 − (H + 2) θ/u du/ds
 //	d(u θ H₁)/ds = 0.0306 u (H₁ − 3)^−0.6169
 //	c_f = 0.246·10^(−0.678 H) Re_θ^−0.268
 //
-// ([Cebeci], ch. 7; [Moran], ch. 7). Behind separation the shape is kept, so that the drag there is a lower bound.
-func turbulent(side []station, reynolds unit.ReynoldsNumber, theta unit.Ratio) layer {
-	out := layer{separation: 1}
-	h1 := entrainmentShape(turbulentShape)
-	last := entrainmentShape(turbulentSeparation)
-	const steps = 4
-	for i := 1; i < len(side); i++ {
+// ([Cebeci], ch. 7; [Moran], ch. 7), in steps of a few θ, within which H₁ relaxes. Behind separation the pressure stays, and with it θ.
+func (f surface) turbulent(out Layer, side []station, theta unit.Ratio) Layer {
+	out.Transition = side[0].x
+	h1, last := entrainmentShape(turbulentShape), entrainmentShape(f.detached)
+	end := side[0]
+	for i := 1; i < len(side) && out.Separation == 1; i++ {
 		a, b := side[i-1], side[i]
+		steps := 1 + math.Floor((b.s-a.s)/(stepLength*theta))
 		slope, ds := (b.u-a.u)/(b.s-a.s), (b.s-a.s)/steps
-		for k := range steps {
+		for k := range int(steps) {
 			u := a.u + slope*ds*float64(k)
-			dt, dh := head(theta, h1, u, slope, reynolds)
-			mt, mh := head(theta+dt*ds/2, max(h1+dh*ds/2, last), u+slope*ds/2, slope, reynolds)
-			theta, h1 = theta+mt*ds, h1+mh*ds
-			if h1 < last {
+			dt, dh := f.head(theta, h1, u, slope)
+			mt, mh := f.head(theta+dt*ds/2, max(h1+dh*ds/2, last), u+slope*ds/2, slope)
+			if theta += mt * ds; h1+mh*ds <= last {
+				out.Separation = a.x + (b.x-a.x)*(float64(k)+(last-h1)/(mh*ds))/steps
 				h1 = last
-				if out.separation == 1 {
-					out.separation = b.x
-				}
+				break
 			}
+			h1 += mh * ds
 		}
+		end = b
 	}
-	end := side[len(side)-1]
-	out.drag = wake(theta, shape(h1), end.u)
+	out.Drag = wake(theta, shape(h1), end.u)
 	return out
 }
 
 // head returns dθ/ds and dH₁/ds.
-func head(theta, h1, u, slope unit.Ratio, reynolds unit.ReynoldsNumber) (dTheta, dH1 unit.Ratio) {
+func (f surface) head(theta, h1, u, slope unit.Ratio) (dTheta, dH1 unit.Ratio) {
 	h := shape(h1)
-	friction := 0.246 * math.Pow(10, -0.678*h) * math.Pow(reynolds*u*theta, -0.268)
+	friction := 0.246 * math.Pow(10, -0.678*h) * math.Pow(f.reynolds*u*theta, -0.268)
 	dTheta = friction/2 - (h+2)*theta/u*slope
 	entrained := 0.0306 * math.Pow(h1-3, -0.6169)
 	return dTheta, (entrained - h1*(dTheta+theta/u*slope)) / theta

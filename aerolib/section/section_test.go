@@ -166,7 +166,7 @@ func speedAt(p section.Pressures, x float64) float64 {
 	return math.NaN()
 }
 
-// TestCylinder: v = 2 sin θ on a circle. Panels with midpoints inside the circle by 1 − cos(π/n) leave an error of that order, here 4·10⁻⁴.
+// TestCylinder: v = 2 sin θ on a circle. Panels within the circle by 1 − cos(π/n) leave an error of that order, here 8·10⁻⁴ of 2.
 func TestCylinder(t *testing.T) {
 	const n = 80
 	var points []section.Point
@@ -177,10 +177,10 @@ func TestCylinder(t *testing.T) {
 	points[n] = points[0]
 	p := need[section.Pressures](t)(need[*section.Flow](t)(section.Panels(need[section.Contour](t)(section.NewContour("circle", points)))).At(0))
 	for i := range p.X {
-		near(t, "v/V", p.Speed[i], -2*math.Sin(2*math.Pi*(float64(i)+0.5)/n), 1e-3)
+		near(t, "v/V", p.Speed[i], -2*math.Sin(2*math.Pi*float64(i)/n), 2e-3)
 	}
 	near(t, "cl", p.CL, 0, 1e-9)
-	near(t, "cd", p.CD, 0, 1e-9)
+	near(t, "cd", p.CD, 0, 1e-6)
 }
 
 // TestPanels: properties of the frictionless flow.
@@ -205,12 +205,12 @@ func TestPanels(t *testing.T) {
 	}
 }
 
-// TestConvergence: the false drag falls and cl settles as panels are halved.
+// TestConvergence: the method is of second order. The false drag and the steps of cl fall to a quarter as panels are halved; 15 % is what is left of higher orders.
 func TestConvergence(t *testing.T) {
 	a, b, c := solve(t, "0012", 80, 0.1), solve(t, "0012", 160, 0.1), solve(t, "0012", 320, 0.1)
-	if !(math.Abs(c.CL-b.CL) < 0.7*math.Abs(b.CL-a.CL)) || !(c.CD < 0.6*b.CD && b.CD < 0.6*a.CD) {
-		t.Errorf("cl %g %g %g, cd %g %g %g", a.CL, b.CL, c.CL, a.CD, b.CD, c.CD)
-	}
+	near(t, "ratio of steps of cl", (b.CL-a.CL)/(c.CL-b.CL), 4, 0.6)
+	near(t, "ratio of false drags", a.CD/b.CD, 4, 0.6)
+	near(t, "ratio of false drags", b.CD/c.CD, 4, 0.6)
 }
 
 func TestGeometry(t *testing.T) {
@@ -343,11 +343,20 @@ func TestKutta(t *testing.T) {
 	near(t, "difference of speeds", p.Speed[0]+p.Speed[len(p.Speed)-1], 0, 1e-9)
 }
 
-// TestOpenTrailingEdge: the published edge, 0.25 % of the chord thick, is left open. It changes lift by 1 to 2 %, and zero lift stays with symmetry.
+// TestOpenTrailingEdge: the published edge, 0.25 % of the chord thick, closed by a base. It changes lift by less than 1 %, and zero lift stays with symmetry. The base
+// sends out fluid at the speed u of the surfaces, so that momentum asks for a pressure drag of
+// 2hu(u − 1); the tolerance is the false drag of the panels, and 5 % for a speed that is not the same all over the base.
 func TestOpenTrailingEdge(t *testing.T) {
-	c := need[section.Contour](t)(need[section.Profile](t)(section.NACA("0012")).ContourOf(160))
-	f := need[*section.Flow](t)(section.Panels(c))
-	alpha := 4 * unit.Degree
-	near(t, "cl", need[section.Pressures](t)(f.At(alpha)).CL, solve(t, "0012", 160, alpha).CL, 0.01)
+	for _, name := range []string{"0012", "4424"} {
+		c := need[section.Contour](t)(need[section.Profile](t)(section.NACA(name)).ContourOf(320))
+		f := need[*section.Flow](t)(section.Panels(c))
+		p := need[section.Pressures](t)(f.At(4 * unit.Degree))
+		near(t, "cl", p.CL/solve(t, name, 320, 4*unit.Degree).CL, 1, 0.008)
+		u := p.Speed[len(p.Speed)-1]
+		want := 2 * c.TrailingGap() * u * (u - 1)
+		near(t, "cd", p.CD, want, 4e-5-0.05*want)
+		near(t, "Kutta", u+p.Speed[0], 0, 1e-12)
+	}
+	f := need[*section.Flow](t)(section.Panels(need[section.Contour](t)(need[section.Profile](t)(section.NACA("0012")).Contour())))
 	near(t, "cl at 0°", need[section.Pressures](t)(f.At(0)).CL, 0, 1e-9)
 }

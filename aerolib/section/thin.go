@@ -9,7 +9,8 @@ import (
 	"foreplane/aerolib/unit"
 )
 
-// Thin is what thin-aerofoil theory says of a mean line. It knows neither thickness nor friction: measured lift slopes are 0.9 to 1.0 of its 2π ([TR824]).
+// Thin is what thin-aerofoil theory says of a mean line. It knows neither thickness nor friction: over 18 NACA sections measured lift slopes are 0.88 to 1.0 of its 2π,
+// its zero-lift angle is −0.36° to +0.31° and its moment −0.025 to +0.010 off ([TR824], recalled).
 type Thin struct {
 	ZeroLift   unit.Angle       // α_L0, negative with camber
 	LiftSlope  unit.PerRadian   // 2π
