@@ -8,6 +8,7 @@ import (
 	"go/parser"
 	"go/token"
 	"go/types"
+	"maps"
 	"regexp"
 	"slices"
 	"strings"
@@ -24,20 +25,13 @@ type checked struct {
 	last      ast.Expr                // the expression whose value is shown, or nil
 	functions []*declaredFunc         // with the methods
 	dims      *dimension.Result
+	again     []*recheck              // functions of earlier cells that use what this one declares again
+	replaced  map[string]types.Object // what earlier cells had declared under names that now mean something else
+	steps     steps
 }
 
-// declaredFunc is a function or method of a cell. Its body is checked as that of a function without a name, whose first parameter is the receiver.
-type declaredFunc struct {
-	cell    int
-	decl    *ast.FuncDecl
-	object  *types.Func // nil for func _
-	body    *types.Func // the function without a name
-	info    *types.Info
-	lowered string // the interpreter's name, once it is lowered
-}
-
-// check is the work on one cell. The cell is checked in two packages of one path: the first has the declarations, without the bodies of functions, and
-// then the statements as the body of a function; the second has the bodies, in a scope to which the variables of the statements have been added.
+// check is the work on one cell. The cell is checked in packages of one path: the first has the declarations, without the bodies of functions; the second
+// the statements, as the body of a function; the third the bodies, in a scope to which the variables of the statements have been added.
 type check struct {
 	front    *Front
 	source   *source
@@ -48,18 +42,17 @@ type check struct {
 	names    map[string]types.Object
 	last     ast.Expr
 	found    problems
-	unkeyed  bool // a literal of a struct lacks the names of its fields
+	unkeyed  bool            // a literal of a struct lacks the names of its fields
+	keyed    []func()        // take such names out again
+	late     []*declaredFunc // methods of types of earlier cells
+	again    []*recheck
 }
 
 // checkCell checks a cell in the scope of the session.
 func (f *Front) checkCell(s *source) (*checked, problems) {
 	c := f.newCheck(s)
+	defer c.removeKeys()
 	checked := c.run()
-	if c.unkeyed { // it went wrong only for want of keys
-		addKeys(s, c.info)
-		c = f.newCheck(s)
-		checked = c.run()
-	}
 	c.explain()
 	return checked, c.found
 }
@@ -70,36 +63,87 @@ func (f *Front) newCheck(s *source) *check {
 	return c
 }
 
+// run checks the declarations once, and the rest again as long as that makes more functions of earlier cells depend on the cell.
 func (c *check) run() *checked {
 	decls := c.declarations()
-	pkg := c.newPackage(c.source.decls, c.source.body)
 	stmts := c.lastExpression()
-	c.checkDeclarations(pkg, decls, c.source.body)
-	c.topLevel(pkg, stmts)
-	functions := c.checkBodies(pkg, decls)
+	pkg := c.newPackage(c.source.decls)
+	c.checkDeclarations(pkg, decls)
+	c.signLate()
+	fixed, before := maps.Clone(c.names), slices.Clone(c.found)
+	for {
+		functions := c.checkRest(decls, stmts)
+		more := c.addDependents(functions)
+		if !c.addKeys() && !more {
+			pkg.SetName(cellPackage(c.source.number))
+			k := &checked{source: c.source, info: c.info, names: c.names, stmts: stmts, last: c.last, functions: functions, again: c.again,
+				replaced: c.replaced()}
+			k.timetable(decls)
+			c.early(k)
+			c.reportGhosts()
+			return k
+		}
+		c.names, c.found = maps.Clone(fixed), slices.Clone(before)
+	}
+}
+
+// checkRest checks the statements, the bodies of the cell's functions, and the functions of earlier cells that depend on it.
+func (c *check) checkRest(decls []ast.Decl, stmts []ast.Stmt) []*declaredFunc {
+	pkg := c.newPackage(c.source.body)
+	c.checkStatements(pkg, c.source.body)
 	pkg.SetName(cellPackage(c.source.number))
-	return &checked{source: c.source, info: c.info, names: c.names, stmts: stmts, last: c.last, functions: functions}
+	c.topLevel(stmts)
+	functions := c.checkBodies(decls)
+	c.checkAgain()
+	return functions
 }
 
 // addKeys writes the names of fields into literals of structs that cells have declared. Without names, go/types takes fields for those of another package,
-// since each cell is checked as a package of its own.
-func addKeys(s *source, info *types.Info) {
-	for _, n := range []ast.Node{s.decls, s.body} {
+// since each cell is checked as a package of its own. It reports whether there were such literals.
+func (c *check) addKeys() bool {
+	if !c.unkeyed {
+		return false
+	}
+	c.unkeyed = false
+	before := len(c.keyed)
+	nodes := []ast.Node{c.source.decls, c.source.body}
+	for _, r := range c.again {
+		nodes = append(nodes, r.old.decl)
+	}
+	for _, n := range nodes {
 		ast.Inspect(n, func(n ast.Node) bool {
-			lit, ok := n.(*ast.CompositeLit)
-			if !ok || len(lit.Elts) == 0 {
-				return true
-			}
-			if _, keyed := lit.Elts[0].(*ast.KeyValueExpr); keyed {
-				return true
-			}
-			if st := structOf(info.Types[lit].Type); st != nil && st.NumFields() == len(lit.Elts) {
-				for i, e := range lit.Elts {
-					lit.Elts[i] = &ast.KeyValueExpr{Key: &ast.Ident{Name: st.Field(i).Name(), NamePos: e.Pos()}, Colon: e.Pos(), Value: e}
-				}
+			if lit, ok := n.(*ast.CompositeLit); ok {
+				c.keyLiteral(lit)
 			}
 			return true
 		})
+	}
+	return len(c.keyed) > before
+}
+
+func (c *check) keyLiteral(lit *ast.CompositeLit) {
+	if len(lit.Elts) == 0 {
+		return
+	}
+	if _, keyed := lit.Elts[0].(*ast.KeyValueExpr); keyed {
+		return
+	}
+	st := structOf(c.info.Types[lit].Type)
+	if st == nil || st.NumFields() != len(lit.Elts) {
+		return
+	}
+	written := lit.Elts
+	c.keyed = append(c.keyed, func() { lit.Elts = written })
+	lit.Elts = nil
+	for i, e := range written {
+		lit.Elts = append(lit.Elts, &ast.KeyValueExpr{Key: &ast.Ident{Name: st.Field(i).Name(), NamePos: e.Pos()}, Colon: e.Pos(), Value: e})
+	}
+}
+
+// removeKeys restores what addKeys has changed: the cell may be checked again when the struct is another.
+func (c *check) removeKeys() {
+	for _, restore := range slices.Backward(c.keyed) {
+		restore()
 	}
 }
 
@@ -144,7 +188,7 @@ func (c *check) declarations() []ast.Decl {
 		}
 		rest = append(rest, d)
 	}
-	return rest
+	return c.takeLate(rest)
 }
 
 // checkName refuses what a compiled program would call by itself.
@@ -210,26 +254,35 @@ func (c *check) importDot(pkg *types.Package) {
 	}
 }
 
-// newPackage returns a package whose scope knows every name that the nodes mention: from the cell's imports, the session, or the prelude.
+// newPackage returns a package whose scope knows every name that the nodes mention.
 func (c *check) newPackage(nodes ...ast.Node) *types.Package {
 	pkg := types.NewPackage("main", "cell")
 	for _, n := range nodes {
-		ast.Inspect(n, func(n ast.Node) bool {
-			if id, ok := n.(*ast.Ident); ok && pkg.Scope().Lookup(id.Name) == nil {
-				if _, ok := c.declared[id.Name]; !ok {
-					insert(pkg, id.Name, c.lookup(id.Name))
-				}
-			}
-			return true
-		})
+		c.insertMentioned(pkg, n)
 	}
 	return pkg
 }
 
-// lookup returns what a name means before the cell's own declarations.
+// insertMentioned adds what a node mentions to the scope of a package.
+func (c *check) insertMentioned(pkg *types.Package, n ast.Node) {
+	ast.Inspect(n, func(n ast.Node) bool {
+		if id, ok := n.(*ast.Ident); ok && pkg.Scope().Lookup(id.Name) == nil {
+			insert(pkg, id.Name, c.lookup(id.Name))
+		}
+		return true
+	})
+}
+
+// lookup returns what a name means that the cell declares, imports or finds. While the declarations are checked, their names mean nothing yet.
 func (c *check) lookup(name string) types.Object {
 	if o := c.names[name]; o != nil {
 		return o
+	}
+	if _, ok := c.declared[name]; ok {
+		return nil
+	}
+	if r := c.rechecked(name); r != nil {
+		return r.new.object
 	}
 	if o := c.front.session.names[name]; o != nil {
 		return o
@@ -266,13 +319,9 @@ func (c *check) lastExpression() []ast.Stmt {
 	return list
 }
 
-// checkDeclarations runs the checker over the declarations, without the bodies of functions, and then over the statements.
-func (c *check) checkDeclarations(pkg *types.Package, decls []ast.Decl, body *ast.FuncDecl) {
-	checker := types.NewChecker(&c.config, c.front.files.set, pkg, c.info)
-	c.config.IgnoreFuncBodies = true
-	checker.Files([]*ast.File{fileOf(c.source.decls, decls)})
-	c.config.IgnoreFuncBodies = false
-	checker.Files([]*ast.File{fileOf(c.source.decls, []ast.Decl{body})})
+// checkDeclarations runs the checker over the declarations, without the bodies of functions.
+func (c *check) checkDeclarations(pkg *types.Package, decls []ast.Decl) {
+	c.checkHeads(pkg, decls)
 	for name := range c.declared {
 		if o := pkg.Scope().Lookup(name); o != nil {
 			c.names[name] = o
@@ -280,12 +329,28 @@ func (c *check) checkDeclarations(pkg *types.Package, decls []ast.Decl, body *as
 	}
 }
 
+// checkHeads runs the checker over declarations, without the bodies of functions.
+func (c *check) checkHeads(pkg *types.Package, decls []ast.Decl) {
+	c.config.IgnoreFuncBodies = true
+	c.checkFile(pkg, decls)
+	c.config.IgnoreFuncBodies = false
+}
+
+// checkStatements runs it over the statements.
+func (c *check) checkStatements(pkg *types.Package, body *ast.FuncDecl) {
+	c.checkFile(pkg, []ast.Decl{body})
+}
+
+func (c *check) checkFile(pkg *types.Package, decls []ast.Decl) {
+	types.NewChecker(&c.config, c.front.files.set, pkg, c.info).Files([]*ast.File{fileOf(c.source.decls, decls)})
+}
+
 func fileOf(like *ast.File, decls []ast.Decl) *ast.File {
 	return &ast.File{Package: like.Package, Name: ast.NewIdent("cell"), Decls: decls, FileStart: like.FileStart, FileEnd: like.FileEnd}
 }
 
 // topLevel notes the variables that the statements declare, and reports those that bear the name of a declaration.
-func (c *check) topLevel(pkg *types.Package, stmts []ast.Stmt) {
+func (c *check) topLevel(stmts []ast.Stmt) {
 	for _, id := range declaredBy(stmts) {
 		o := c.info.Defs[id]
 		if o == nil || id.Name == "_" {
@@ -331,36 +396,39 @@ func declaredBy(stmts []ast.Stmt) []*ast.Ident {
 }
 
 // checkBodies checks the bodies of functions and methods.
-func (c *check) checkBodies(declared *types.Package, decls []ast.Decl) []*declaredFunc {
+func (c *check) checkBodies(decls []ast.Decl) []*declaredFunc {
 	var functions []*declaredFunc
-	var blanks []ast.Decl
 	for _, d := range decls {
 		if d, ok := d.(*ast.FuncDecl); ok && d.Body != nil {
-			blanks = append(blanks, c.blank(d))
 			object, _ := c.info.Defs[d.Name].(*types.Func)
-			functions = append(functions, &declaredFunc{cell: c.source.number, decl: d, object: object, info: c.info})
+			functions = append(functions, &declaredFunc{source: c.source, decl: d, object: object})
 		}
 	}
-	if len(blanks) == 0 {
+	functions = append(functions, c.late...)
+	if len(functions) == 0 {
 		return nil
+	}
+	var blanks []ast.Decl
+	for _, d := range functions {
+		blanks = append(blanks, c.blank(d.source, d.decl))
 	}
 	pkg := types.NewPackage("main", "cell")
 	for name, o := range c.names {
 		insert(pkg, name, o)
 	}
-	for _, name := range declared.Scope().Names() {
-		insert(pkg, name, declared.Scope().Lookup(name))
+	for _, b := range blanks {
+		c.insertMentioned(pkg, b)
 	}
-	types.NewChecker(&c.config, c.front.files.set, pkg, c.info).Files([]*ast.File{fileOf(c.source.decls, blanks)})
+	c.checkFile(pkg, blanks)
 	pkg.SetName(cellPackage(c.source.number))
-	for i, d := range blanks {
-		functions[i].body, _ = c.info.Defs[d.(*ast.FuncDecl).Name].(*types.Func)
+	for i, d := range functions {
+		d.checked(c, blanks[i].(*ast.FuncDecl), pkg)
 	}
 	return functions
 }
 
 // blank returns a function of the same parameters and body that declares nothing; a method's receiver becomes the first parameter.
-func (c *check) blank(d *ast.FuncDecl) *ast.FuncDecl {
+func (c *check) blank(s *source, d *ast.FuncDecl) *ast.FuncDecl {
 	blank := &ast.FuncDecl{Name: &ast.Ident{Name: "_", NamePos: d.Name.Pos()}, Type: d.Type, Body: d.Body}
 	if d.Recv == nil || len(d.Recv.List) != 1 {
 		return blank
@@ -369,7 +437,7 @@ func (c *check) blank(d *ast.FuncDecl) *ast.FuncDecl {
 	params := &ast.FieldList{Opening: d.Type.Params.Opening, Closing: d.Type.Params.Closing}
 	blank.Type = &ast.FuncType{Func: d.Type.Func, Params: params, Results: d.Type.Results}
 	if base, args := receiverBase(recv.Type); base != nil && len(args) > 0 && !slices.ContainsFunc(args, isNoName) {
-		names, typ := c.receiverParams(recv.Type, base, args)
+		names, typ := c.receiverParams(s, recv.Type, base, args)
 		blank.Type.TypeParams = names
 		recv = &ast.Field{Names: recv.Names, Type: typ}
 	}
@@ -415,8 +483,8 @@ func receiverBase(e ast.Expr) (base *ast.Ident, args []ast.Expr) {
 
 // receiverParams returns the type parameters that a method of a generic type has by its receiver, with the constraints that the type's declaration gives
 // them, and the receiver's type in terms of them.
-func (c *check) receiverParams(typ ast.Expr, base *ast.Ident, args []ast.Expr) (*ast.FieldList, ast.Expr) {
-	spec := c.typeSpec(base.Name)
+func (c *check) receiverParams(s *source, typ ast.Expr, base *ast.Ident, args []ast.Expr) (*ast.FieldList, ast.Expr) {
+	spec := s.typeSpec(base.Name)
 	list := &ast.FieldList{Opening: typ.Pos(), Closing: typ.End()}
 	renamed := map[string]string{}
 	var idents []ast.Expr
@@ -444,15 +512,15 @@ func (c *check) receiverParams(typ ast.Expr, base *ast.Ident, args []ast.Expr) (
 	return list, out
 }
 
-// typeSpec finds the declaration of a type in this cell.
-func (c *check) typeSpec(name string) *ast.TypeSpec {
-	for _, d := range c.source.decls.Decls {
+// typeSpec finds the declaration of a type in a cell.
+func (s *source) typeSpec(name string) *ast.TypeSpec {
+	for _, d := range s.decls.Decls {
 		g, ok := d.(*ast.GenDecl)
 		if !ok {
 			continue
 		}
-		for _, s := range g.Specs {
-			if t, ok := s.(*ast.TypeSpec); ok && t.Name.Name == name {
+		for _, spec := range g.Specs {
+			if t, ok := spec.(*ast.TypeSpec); ok && t.Name.Name == name {
 				return t
 			}
 		}
@@ -499,6 +567,7 @@ func (c *check) report(err error) {
 	case e.Soft && unused.MatchString(e.Msg):
 	case strings.HasPrefix(e.Msg, "implicit assignment to unexported field"):
 		c.unkeyed = true
+		c.problem(e.Pos, c.front.readable(e.Msg))
 	case c.last != nil && strings.HasSuffix(e.Msg, " is not used") && e.Pos == c.last.Pos():
 	case strings.HasPrefix(e.Msg, "\t") && len(c.found) > 0:
 		c.found[len(c.found)-1].message += "; " + strings.TrimSpace(e.Msg) + " at " + c.front.files.place(e.Pos).String()

@@ -3,7 +3,6 @@ package cell
 import (
 	"fmt"
 	"go/types"
-	"maps"
 	"regexp"
 	"sync"
 	"time"
@@ -55,17 +54,15 @@ type Prepared struct {
 	Notes      []string // about its dimensions, for the user to read
 	cell       kernel.Cell
 	effects    ledger.Effects
-	commits    []commit // in the order of Program.Binds
-	functions  []*declaredFunc
-	packaged   []*instance
+	commits    []commit
+	pending    map[int][]func(*session) // what each step of the cell changes beside its own names
 	registered map[int]types.Type
 }
 
-// commit is what one completed bind changes.
+// commit is what changes when so many binds of a program are completed.
 type commit struct {
-	name   string
-	object types.Object
-	slot   string
+	after  int
+	change func(*session)
 }
 
 // Prepare checks and lowers a cell.
@@ -113,16 +110,11 @@ func (f *Front) Commit(p *Prepared, o Outcome) {
 	if o.Rejected {
 		return
 	}
-	for _, c := range p.commits[:o.Bound] {
-		f.session.names[c.name] = c.object
-		f.session.slots[c.object] = c.slot
+	for _, c := range p.commits {
+		if c.after <= o.Bound {
+			c.change(f.session)
+		}
 	}
-	for _, d := range p.functions {
-		f.session.functions[d.object] = d
-		f.session.slots[d.object] = d.lowered
-	}
-	f.session.packaged = append(f.session.packaged, p.packaged...)
-	maps.Copy(f.session.registered, p.registered)
 	f.note(o.Values)
 	if !p.cell.Expression {
 		f.ledger.Ran(ledger.Cell{ID: p.cell.ID, Code: p.cell.Code, Number: p.cell.Number, Time: time.Now(), Failed: o.Err != nil, Effects: p.effects})

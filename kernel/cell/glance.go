@@ -29,10 +29,10 @@ func (f *Front) glance(text string, at int) *glance {
 	c.config = types.Config{Importer: f.importer, Error: func(error) {}, DisableUnusedImportCheck: true}
 	c.info.Scopes = map[ast.Node]*types.Scope{}
 	decls := c.declarations()
-	pkg := c.newPackage(s.decls, s.body)
-	c.checkDeclarations(pkg, decls, s.body)
-	c.topLevel(pkg, s.body.Body.List)
-	c.checkBodies(pkg, decls)
+	c.checkDeclarations(c.newPackage(s.decls), decls)
+	c.checkStatements(c.newPackage(s.body), s.body)
+	c.topLevel(s.body.Body.List)
+	c.checkBodies(decls)
 	g := &glance{check: c}
 	if !g.find(s.decls, len(declsHead)+at) && !g.find(s.body, len(bodyHead)+at) {
 		return nil

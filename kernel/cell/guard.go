@@ -37,6 +37,11 @@ type failed struct{ err error }
 
 func (failed) unwinding() {}
 
+// stale ends a cell that calls a function which no longer fits what has been declared since.
+type stale struct{ why string }
+
+func (stale) unwinding() {}
+
 // tooDeep ends a cell whose calls are nested too deeply.
 type tooDeep struct{}
 

@@ -31,6 +31,8 @@ type lowerer struct {
 	typeArgs  *substitution      // of the instance that is being lowered
 	instances []*instance
 	quiet     bool                   // a panic in the current function is told of its caller
+	frozen    []*frozen              // function literals that may have to say that they cannot be called
+	moves     map[int][]string       // what replaces functions at each step of progress
 	dispatch  map[string]*dispatcher // functions that call methods of interface values
 	program   *Program
 	precise   bool // the text of a panic may be recovered, so it has to be exact
@@ -52,6 +54,7 @@ type function struct {
 	deferredBy string          // for a function literal in a defer statement, the guard
 	counted    bool            // whether it counts the depth of calls
 	gotos      map[string]bool // labels that a goto jumps to
+	literal    bool            // whether it is a function literal
 	inGuard    bool            // whether the current statement is inside the function that the guard runs
 	body       *rangeBody      // the innermost loop over a function around the current statement
 }
@@ -77,22 +80,19 @@ const (
 func (f *Front) lower(c *checked) (*Prepared, problems) {
 	l := &lowerer{
 		front: f, cell: c, info: c.info, names: map[types.Object]string{}, heap: map[types.Object]bool{}, imports: map[string]string{},
-		structs: map[string]TypeDecl{}, shapes: map[int]types.Type{}, boxed: map[int]bool{}, helpers: map[string]string{}, program: &Program{Cell: c.number},
+		moves: map[int][]string{}, structs: map[string]TypeDecl{}, shapes: map[int]types.Type{}, boxed: map[int]bool{}, helpers: map[string]string{}, program: &Program{Cell: c.number},
 	}
 	f.session.precise = f.session.precise || c.recovers()
 	l.precise = f.session.precise
 	p := &Prepared{Program: l.program}
 	l.place(token.NoPos)
-	l.declare(c, p)
-	for _, d := range c.functions {
-		if d.object != nil && !isGeneric(d.object) {
-			l.body(d, l.names[d.object])
-		}
-	}
+	l.declare(c)
+	l.nameFunctions(c)
+	l.rebind(c, p)
+	l.lowerFunctions(c)
 	l.statements(c, p)
 	p.registered = l.finish()
-	p.functions = c.functions
-	p.packaged = l.packaged()
+	l.remember(p)
 	if len(l.found) > 0 {
 		return nil, l.found
 	}
@@ -106,20 +106,11 @@ func (c *checked) recovers() bool {
 	})
 }
 
-// declare names what the cell declares and emits its global variables.
-func (l *lowerer) declare(c *checked, p *Prepared) {
-	for _, d := range c.functions {
-		if d.object != nil {
-			d.lowered = l.fresh(d.object.Name())
-			l.names[d.object] = d.lowered
-		}
-	}
+// declare emits the cell's global variables.
+func (l *lowerer) declare(c *checked) {
 	for _, name := range sortedKeys(c.names) {
-		switch o := c.names[name].(type) {
-		case *types.Var:
-			l.global(o)
-		default:
-			l.bind(p, name, o)
+		if v, ok := c.names[name].(*types.Var); ok && c.steps[v] > 0 {
+			l.global(v)
 		}
 	}
 }
@@ -135,16 +126,9 @@ func (l *lowerer) global(v *types.Var) {
 	l.emit("var %s %s", l.names[v], l.typ(v.Type()))
 }
 
-// bind notes that the next step of progress gives name its new meaning.
-func (l *lowerer) bind(p *Prepared, name string, o types.Object) {
-	slot := l.names[o]
-	_, variable := o.(*types.Var)
-	l.program.Binds = append(l.program.Binds, Bind{name, slot, variable})
-	p.commits = append(p.commits, commit{name, o, slot})
-}
-
 // statements emits the function that runs the cell.
 func (l *lowerer) statements(c *checked, p *Prepared) {
+	l.complete(0, nil, p)
 	if len(c.stmts) == 0 && c.last == nil {
 		return
 	}
@@ -156,9 +140,9 @@ func (l *lowerer) statements(c *checked, p *Prepared) {
 	l.emit("func %s() {%s", l.program.Entry, l.tag())
 	l.emit("%s = %d", progressName, len(l.program.Binds))
 	l.guarded(func() {
-		for _, s := range c.stmts {
+		for i, s := range c.stmts {
 			l.stmt(s)
-			l.bindAll(declaredBy([]ast.Stmt{s}), p)
+			l.complete(i+1, declaredBy([]ast.Stmt{s}), p)
 		}
 		if c.last != nil {
 			l.show(c.last)
@@ -166,19 +150,6 @@ func (l *lowerer) statements(c *checked, p *Prepared) {
 	})
 	l.emit("}")
 	l.end()
-}
-
-// bindAll notes progress when the variables of a statement are there.
-func (l *lowerer) bindAll(names []*ast.Ident, p *Prepared) {
-	before := len(l.program.Binds)
-	for _, id := range names {
-		if o := l.info.Defs[id]; o != nil && id.Name != "_" {
-			l.bind(p, id.Name, o)
-		}
-	}
-	if n := len(l.program.Binds); n > before {
-		l.emit("%s = %d", progressName, n)
-	}
 }
 
 // begin starts a function, or a function literal inside of one.
@@ -254,7 +225,7 @@ func (l *lowerer) name(o types.Object) string {
 		return n
 	}
 	if f, ok := o.(*types.Func); ok && fromSource(f.Pkg()) {
-		return l.instance(f, nil, nil)
+		return l.instance(f, nil, false).unit.name
 	}
 	return l.local(o)
 }

@@ -71,7 +71,7 @@ func (l *lowerer) callee(e *ast.CallExpr) *callee {
 		l.emit("%s := %s", name, text)
 		return &callee{sig: sig, receiver: name, recvType: l.concrete(sig), build: callText}
 	}
-	if name := l.directName(fun); name != "" {
+	if name := l.directName(fun, false); name != "" {
 		f := l.formalsOf(nil, sig)
 		return &callee{sig: sig, build: func(_ string, args []string) string { return l.callByNameIf(name, f, args) }}
 	}
@@ -93,38 +93,42 @@ func (l *lowerer) callByNameIf(name string, f formals, args []string) string {
 func callText(f string, args []string) string { return f + "(" + strings.Join(args, ", ") + ")" }
 
 // directName returns the interpreter's name of the function that an expression names, or nothing.
-func (l *lowerer) directName(fun ast.Expr) string {
+func (l *lowerer) directName(fun ast.Expr, asValue bool) string {
 	switch f := fun.(type) {
 	case *ast.IndexExpr:
-		return l.directName(ast.Unparen(f.X))
+		return l.directName(ast.Unparen(f.X), asValue)
 	case *ast.IndexListExpr:
-		return l.directName(ast.Unparen(f.X))
+		return l.directName(ast.Unparen(f.X), asValue)
 	case *ast.Ident:
 		if o, ok := l.info.Uses[f].(*types.Func); ok {
-			return l.functionName(f, o)
+			return l.functionName(f, o, asValue)
 		}
 	case *ast.SelectorExpr:
 		if o, ok := l.info.Uses[f.Sel].(*types.Func); ok && l.info.Selections[f] == nil {
-			return l.functionName(f.Sel, o)
+			return l.functionName(f.Sel, o, asValue)
 		}
 	}
 	return ""
 }
 
-// functionName returns the interpreter's name of a function; of a generic one, that of the instance that is used at id.
-func (l *lowerer) functionName(id *ast.Ident, f *types.Func) string {
+// functionName returns the interpreter's name of a function; of a generic one, that of the instance that is used at id. A value stays the function that it
+// was made of when the name means another.
+func (l *lowerer) functionName(id *ast.Ident, f *types.Func, asValue bool) string {
 	if inst, ok := l.info.Instances[id]; ok {
-		return l.instantiate(id, f, inst)
+		return l.instantiate(id, f, inst, asValue)
 	}
 	if !fromCell(f) {
 		return l.compiled(id, f)
+	}
+	if asValue {
+		return l.instance(f, nil, true).unit.name
 	}
 	return l.name(f)
 }
 
 // functionValue lowers a function that is named, perhaps with type arguments, as a value.
 func (l *lowerer) functionValue(e ast.Expr) string {
-	name := l.directName(ast.Unparen(e))
+	name := l.directName(ast.Unparen(e), true)
 	if name == "" {
 		return l.refuse(e, "this function cannot be used as a value")
 	}

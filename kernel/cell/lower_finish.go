@@ -38,15 +38,31 @@ func (l *lowerer) helper(name, text string) string {
 	return full
 }
 
+// outgrown reports whether the cell adds methods to a type that the machine has been told of.
+func (l *lowerer) outgrown(id int) bool {
+	methods := types.NewMethodSet(l.front.session.registered[id])
+	for _, d := range l.cell.functions {
+		if d.object != nil && l.front.session.ghosts[d.object] && methods.Lookup(d.object.Pkg(), d.object.Name()) != nil {
+			return true
+		}
+	}
+	return false
+}
+
 // register lowers instances and emits the function that tells the machine the methods of types that become interface values; each of these may bring up
 // more of both.
 func (l *lowerer) register() map[int]types.Type {
 	registered := map[int]types.Type{}
-	var lines []string
+	lines := l.moves[0]
+	for id, t := range l.front.session.registered {
+		if l.outgrown(id) {
+			l.box(t)
+		}
+	}
 	for again := true; again; {
 		again = l.lowerInstances()
 		for _, id := range slices.Sorted(maps.Keys(l.boxed)) {
-			if l.front.session.registered[id] == nil && registered[id] == nil {
+			if registered[id] == nil && (l.front.session.registered[id] == nil || l.outgrown(id)) {
 				registered[id], again = l.shapes[id], true
 				lines = append(lines, l.registerMethods(id)...)
 			}

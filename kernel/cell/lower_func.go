@@ -11,22 +11,24 @@ func isGeneric(f *types.Func) bool {
 	return f.Signature().TypeParams().Len() > 0 || f.Signature().RecvTypeParams().Len() > 0
 }
 
-// body lowers a function under a name; a method's receiver is its first parameter.
-func (l *lowerer) body(d *declaredFunc, lowered string) {
+// body lowers a function; a method's receiver is its first parameter.
+func (l *lowerer) body(d *declaredFunc, u *unit) {
 	l.at = l.place(d.decl.Name.Pos())
 	l.analyse(d.decl)
-	outer := l.begin(lowered, displayName(d.object))
+	outer := l.begin(u.name, displayName(d.object))
 	sig := d.body.Signature()
 	l.enter(d.decl.Type, sig, d.decl.Body)
 	names := l.paramNames(append(receiverName(d.decl), fieldNames(d.decl.Type.Params)...))
-	params, first := l.declareParams(l.formalsOf(nil, sig), names)
-	l.emit("func %s(%s)%s {%s", lowered, params, l.resultList(), l.tag())
-	for _, line := range first {
-		l.emit("%s", line)
-	}
+	f := l.formalsOf(nil, sig)
+	_, first := l.declareParams(f, names)
 	l.heapParams(d, sig)
-	l.guarded(func() { l.block(d.decl.Body.List) })
-	l.emit("}")
+	body := l.capture(func() {
+		for _, line := range first {
+			l.emit("%s", line)
+		}
+		l.guarded(func() { l.block(d.decl.Body.List) })
+	})
+	l.emitUnit(u, f, names, body)
 	l.end()
 	l.fn = outer
 }
@@ -174,9 +176,14 @@ func (l *lowerer) literalIn(e *ast.FuncLit, guard string) string {
 	at := l.at
 	sig := l.typeOf(e).(*types.Signature)
 	outer := l.begin(l.fn.lowered, "a function in "+strings.TrimPrefix(l.program.Functions[l.fn.index].Name, "a function in "))
-	l.fn.deferredBy = guard
+	l.fn.deferredBy, l.fn.literal = guard, true
 	l.enter(e.Type, sig, e.Body)
-	body := l.capture(func() { l.guarded(func() { l.block(e.Body.List) }) })
+	body := l.capture(func() {
+		if !outer.literal {
+			l.refuseStale(e)
+		}
+		l.guarded(func() { l.block(e.Body.List) })
+	})
 	params := l.params(fieldNames(e.Type.Params), sig)
 	text := "func(" + params + ")" + l.resultList() + " {" + l.tag() + "\n" + body + "\n}"
 	l.end()

@@ -7,10 +7,22 @@ import (
 	"strings"
 )
 
-// Generic functions are lowered once for each list of type arguments that they are used with.
+// Generic functions are lowered once in a session for each list of type arguments that they are used with. Values of functions are lowered apart from
+// them: a value stays what it is when the name of the function means another.
+
+// instance is a generic function or method with type arguments, or the value of a function.
+type instance struct {
+	origin       *types.Func
+	args         []types.Type
+	value        bool
+	unit         *unit
+	substitution *substitution // nil if the function is not generic
+	replaces     bool          // the same of an earlier declaration
+	done         bool
+}
 
 // instantiate returns the interpreter's name of an instance of a generic function.
-func (l *lowerer) instantiate(id *ast.Ident, f *types.Func, inst types.Instance) string {
+func (l *lowerer) instantiate(id *ast.Ident, f *types.Func, inst types.Instance, asValue bool) string {
 	f = f.Origin()
 	var args []types.Type
 	for t := range inst.TypeArgs.Types() {
@@ -22,7 +34,7 @@ func (l *lowerer) instantiate(id *ast.Ident, f *types.Func, inst types.Instance)
 	if name := l.native(f, args); name != "" {
 		return name
 	}
-	return l.instance(f, f.Signature().TypeParams(), args)
+	return l.instance(f, args, asValue).unit.name
 }
 
 // native returns the compiled function that does the same as the instance of a generic one, for sorting: interpreted it takes hundreds of times as long.
@@ -37,34 +49,40 @@ func (l *lowerer) native(f *types.Func, args []types.Type) string {
 	return ""
 }
 
-// instantiateMethod returns the interpreter's name of a method of an instance of a generic type.
-func (l *lowerer) instantiateMethod(m *types.Func, t *types.Named) string {
-	return l.instance(m, m.Signature().RecvTypeParams(), slices.Collect(t.TypeArgs().Types()))
+// instance returns the instance of f for type arguments; the first use in a session lowers it.
+func (l *lowerer) instance(f *types.Func, args []types.Type, value bool) *instance {
+	value = value && !fromSource(f.Pkg())
+	same := func(i *instance) bool {
+		return i.origin == f && i.value == value && slices.EqualFunc(i.args, args, types.Identical)
+	}
+	if k := slices.IndexFunc(l.instances, same); k >= 0 {
+		return l.instances[k]
+	}
+	if k := slices.IndexFunc(l.front.session.instances, same); k >= 0 {
+		return l.front.session.instances[k]
+	}
+	return l.newInstance(f, args, value, nil)
 }
 
-// instance returns the name of the instance of f for type arguments; the first use in a program lowers it.
-func (l *lowerer) instance(f *types.Func, params *types.TypeParamList, args []types.Type) string {
-	for _, i := range slices.Concat(l.instances, l.front.session.packaged) {
-		if i.origin == f && slices.EqualFunc(i.args, args, types.Identical) {
-			return i.name
+// newInstance makes an instance that takes the place of old, if that is not nil.
+func (l *lowerer) newInstance(f *types.Func, args []types.Type, value bool, old *unit) *instance {
+	i := &instance{origin: f, args: args, value: value, replaces: old != nil}
+	sig := l.source(f).body.Signature()
+	if isGeneric(f) {
+		i.substitution = &substitution{args: map[*types.TypeParam]types.Type{}, context: l.front.session.context}
+		for _, list := range []*types.TypeParamList{f.Signature().TypeParams(), f.Signature().RecvTypeParams(), sig.TypeParams()} {
+			for k := range list.Len() { // the body knows type parameters of its own
+				i.substitution.args[list.At(k)] = args[k]
+			}
 		}
+		sig = i.substitution.apply(sig).(*types.Signature)
 	}
-	i := &instance{origin: f, args: args, name: l.fresh(f.Name())}
+	i.unit = l.newUnit(f.Name(), sig, old)
+	if fromSource(f.Pkg()) {
+		i.unit.next = "" // nothing ever takes its place
+	}
 	l.instances = append(l.instances, i)
-	i.substitution = &substitution{args: map[*types.TypeParam]types.Type{}, context: l.front.session.context}
-	for k := range params.Len() {
-		i.substitution.args[params.At(k)] = args[k]
-	}
-	return i.name
-}
-
-// instance is a generic function or method with type arguments.
-type instance struct {
-	origin       *types.Func
-	args         []types.Type
-	name         string
-	substitution *substitution
-	done         bool
+	return i
 }
 
 // source finds a function of this cell, an earlier one or a package.
@@ -74,15 +92,15 @@ func (l *lowerer) source(f *types.Func) *declaredFunc {
 			return d
 		}
 	}
+	for _, r := range l.cell.again {
+		if r.new.object == f {
+			return r.new
+		}
+	}
 	if d := l.front.session.functions[f]; d != nil {
 		return d
 	}
 	return l.front.importer.function(f)
-}
-
-// packaged returns the instances of functions of packages: their source stays, so later programs need not lower them again.
-func (l *lowerer) packaged() []*instance {
-	return slices.DeleteFunc(slices.Clone(l.instances), func(i *instance) bool { return !fromSource(i.origin.Pkg()) })
 }
 
 // lowerInstances lowers the instances that are still missing and reports whether there were any.
@@ -95,12 +113,9 @@ func (l *lowerer) lowerInstances() bool {
 		}
 		i.done, any = true, true
 		g := l.source(i.origin)
-		for k := range g.body.Signature().TypeParams().Len() { // the body knows type parameters of its own
-			i.substitution.args[g.body.Signature().TypeParams().At(k)] = i.args[k]
-		}
 		outer, info := l.typeArgs, l.info
 		l.typeArgs, l.info, l.quiet = i.substitution, g.info, fromSource(i.origin.Pkg())
-		l.body(g, i.name)
+		l.lowerAs(g, i.unit, i.replaces)
 		l.typeArgs, l.info, l.quiet = outer, info, false
 	}
 	return any

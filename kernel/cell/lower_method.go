@@ -4,18 +4,19 @@ import (
 	"fmt"
 	"go/ast"
 	"go/types"
+	"slices"
 	"strings"
 )
 
 // method returns the callee of x.M for a selection on x of type t.
 func (l *lowerer) method(x string, t types.Type, s *types.Selection) *callee {
 	path, o := l.path(s)
-	return l.methodAt(x, t, path, o.(*types.Func))
+	return l.methodAt(x, t, path, o.(*types.Func), false)
 }
 
 // selected is method for a selection whose receiver is x itself.
 func (l *lowerer) selected(x string, s *types.Selection) boundCall {
-	c := l.methodAt(x, s.Recv(), s.Index(), s.Obj().(*types.Func))
+	c := l.methodAt(x, s.Recv(), s.Index(), s.Obj().(*types.Func), false)
 	return boundCall{c}
 }
 
@@ -25,7 +26,7 @@ type boundCall struct{ *callee }
 func (b boundCall) build(args []string) string { return b.callee.build(b.receiver, args) }
 
 // methodAt returns the callee of method m, found along a path from x of type t.
-func (l *lowerer) methodAt(x string, t types.Type, path []int, m *types.Func) *callee {
+func (l *lowerer) methodAt(x string, t types.Type, path []int, m *types.Func, asValue bool) *callee {
 	x, t = l.fields(x, t, path[:len(path)-1])
 	t = l.subst(t)
 	switch {
@@ -38,7 +39,7 @@ func (l *lowerer) methodAt(x string, t types.Type, path []int, m *types.Func) *c
 	case !fromCell(m) || types.IsInterface(t):
 		return l.compiledMethod(x, t, m)
 	}
-	name := l.methodName(m, t)
+	name := l.methodName(m, t, asValue)
 	x, recv := l.asReceiver(x, t, m)
 	f := l.formalsOf(recv, l.subst(m.Type()).(*types.Signature))
 	return &callee{receiver: x, recvType: l.typ(recv), build: func(x string, args []string) string {
@@ -74,14 +75,17 @@ func (l *lowerer) asReceiver(x string, t types.Type, m *types.Func) (string, typ
 }
 
 // methodName returns the interpreter's name of the function that a method has become.
-func (l *lowerer) methodName(m *types.Func, t types.Type) string {
+func (l *lowerer) methodName(m *types.Func, t types.Type, asValue bool) string {
 	if m.Origin() == m && !isGeneric(m) {
+		if asValue {
+			return l.instance(m, nil, true).unit.name
+		}
 		return l.name(m)
 	}
 	if p, ok := t.Underlying().(*types.Pointer); ok {
 		t = p.Elem()
 	}
-	return l.instantiateMethod(m.Origin(), types.Unalias(t).(*types.Named))
+	return l.instance(m.Origin(), slices.Collect(types.Unalias(t).(*types.Named).TypeArgs().Types()), asValue).unit.name
 }
 
 // methodValue lowers x.M and T.M as values.
@@ -91,7 +95,8 @@ func (l *lowerer) methodValue(e *ast.SelectorExpr, s *types.Selection) string {
 	if s.Kind() == types.MethodExpr {
 		return l.methodExpr(s, sig, params, args)
 	}
-	c := l.method(l.expr(e.X), l.typeOf(e.X), s)
+	path, o := l.path(s)
+	c := l.methodAt(l.expr(e.X), l.typeOf(e.X), path, o.(*types.Func), true)
 	r := l.fresh("receiver")
 	head := fmt.Sprintf("func(%s)%s", strings.Join(params, ", "), l.results(sig))
 	c.receiver = l.checkedReceiver(e, c)
@@ -101,6 +106,6 @@ func (l *lowerer) methodValue(e *ast.SelectorExpr, s *types.Selection) string {
 // methodExpr lowers T.M to a function whose first parameter is the receiver.
 func (l *lowerer) methodExpr(s *types.Selection, sig *types.Signature, params, args []string) string {
 	path, o := l.path(s)
-	c := l.methodAt("a0", l.subst(s.Recv()), path, o.(*types.Func))
+	c := l.methodAt("a0", l.subst(s.Recv()), path, o.(*types.Func), true)
 	return fmt.Sprintf("func(%s)%s { %s%s }", strings.Join(params, ", "), l.results(sig), returnIf(sig), c.build(c.receiver, args[1:]))
 }

@@ -17,6 +17,7 @@ func (m *Machine) helpers() map[string]reflect.Value {
 	functions := map[string]any{
 		"Halt":          func() { panic(halted{}) },
 		"Deep":          m.deep,
+		"Stale":         func(why string) { panic(stale{why}) },
 		"Result":        func(values ...any) { m.run.values = values },
 		"Show":          m.show,
 		"ShowAs":        m.showAs,

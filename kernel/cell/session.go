@@ -9,9 +9,12 @@ import (
 // session is what the cells so far have declared. Names change only when a cell has run.
 type session struct {
 	names      map[string]types.Object       // what each name means; imports are *types.PkgName
+	declared   map[string]types.Object       // what cells have declared under each name; an import does not change that
 	slots      map[types.Object]string       // the interpreter's names of variables and functions
 	functions  map[*types.Func]*declaredFunc // every function and method that can still be called
-	packaged   []*instance                   // functions of packages that have been lowered
+	instances  []*instance                   // of generic functions, and values of functions
+	frozen     []*frozen                     // code that cannot be lowered again
+	ghosts     map[*types.Func]bool          // methods that were added to types by cells that did not run
 	registered map[int]types.Type            // the types whose methods the machine knows, by number
 	lowering
 }
@@ -28,7 +31,7 @@ type lowering struct {
 
 func newSession() *session {
 	return &session{
-		names: map[string]types.Object{}, slots: map[types.Object]string{}, functions: map[*types.Func]*declaredFunc{}, registered: map[int]types.Type{},
+		names: map[string]types.Object{}, declared: map[string]types.Object{}, ghosts: map[*types.Func]bool{}, slots: map[types.Object]string{}, functions: map[*types.Func]*declaredFunc{}, registered: map[int]types.Type{},
 		lowering: lowering{structs: map[string]string{}, shapes: new(typeutil.Map), cuts: new(typeutil.Map), context: types.NewContext()},
 	}
 }

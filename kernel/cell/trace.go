@@ -88,6 +88,8 @@ func (m *Machine) outcome(thrown any) Outcome {
 		m.result(&o)
 	case halted:
 		o.Err = m.failure("Interrupted", "interrupted")
+	case stale:
+		o.Err = m.failure("Check", thrown.why)
 	case failed:
 		o.Err = m.failure("Error", thrown.err.Error())
 	case exited:
