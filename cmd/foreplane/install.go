@@ -31,7 +31,7 @@ type kernelspec struct {
 }
 
 func installCommand() *cobra.Command {
-	var system bool
+	var system, rebuild bool
 	var prefix string
 	cmd := &cobra.Command{
 		Use:   "install",
@@ -47,7 +47,7 @@ environment, such as a Python virtual environment.`,
 				return failed(exitOutput, err)
 			}
 			dir := filepath.Join(data, "kernels", kernelName)
-			if err := install(dir); err != nil {
+			if err := install(dir, rebuild); err != nil {
 				return failed(exitOutput, fmt.Errorf("cannot install the kernel in %s: %w", dir, err))
 			}
 			fmt.Fprintf(cmd.OutOrStdout(), "installed the kernel %q in %s\n", kernelName, dir)
@@ -56,6 +56,7 @@ environment, such as a Python virtual environment.`,
 	}
 	cmd.Flags().BoolVar(&system, "system", false, "install for all users of this machine")
 	cmd.Flags().StringVar(&prefix, "prefix", "", "install under `DIR`/share/jupyter")
+	cmd.Flags().BoolVar(&rebuild, "rebuild", false, rebuildUsage)
 	cmd.MarkFlagsMutuallyExclusive("system", "prefix")
 	return cmd
 }
@@ -96,7 +97,7 @@ func userDataDir() (string, error) {
 
 // install writes the kernelspec to a new folder beside dir and then puts it in dir's place, so that a front end never sees half of one. The program
 // is copied along: a kernelspec that points to a build in a temporary folder would not last.
-func install(dir string) error {
+func install(dir string, rebuild bool) error {
 	if err := os.MkdirAll(filepath.Dir(dir), 0o755); err != nil {
 		return err
 	}
@@ -109,7 +110,7 @@ func install(dir string) error {
 	if runtime.GOOS == "windows" {
 		program += ".exe"
 	}
-	if err := errors.Join(os.Chmod(fresh, 0o755), copyProgram(filepath.Join(fresh, program)), writeLogos(fresh), writeSpec(fresh, program)); err != nil {
+	if err := errors.Join(os.Chmod(fresh, 0o755), copyProgram(filepath.Join(fresh, program)), writeLogos(fresh), writeSpec(fresh, program, rebuild)); err != nil {
 		return err
 	}
 	if err := os.RemoveAll(dir); err != nil {
@@ -118,13 +119,16 @@ func install(dir string) error {
 	return os.Rename(fresh, dir)
 }
 
-func writeSpec(dir, program string) error {
+func writeSpec(dir, program string, rebuild bool) error {
 	spec := kernelspec{
 		Argv:          []string{"{resource_dir}/" + program, "kernel", "{connection_file}"},
 		DisplayName:   "Foreplane (Go)",
 		Language:      "go",
 		InterruptMode: "message",
 		Metadata:      map[string]any{},
+	}
+	if rebuild {
+		spec.Argv = append(spec.Argv, "--rebuild")
 	}
 	text, err := json.MarshalIndent(spec, "", "  ")
 	if err != nil {

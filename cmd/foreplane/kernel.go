@@ -18,18 +18,23 @@ import (
 )
 
 func kernelCommand() *cobra.Command {
-	return &cobra.Command{
+	var rebuild bool
+	cmd := &cobra.Command{
 		Use:   "kernel CONNECTION-FILE",
 		Short: "Serve a notebook front end (front ends start this themselves)",
 		Args:  cobra.ExactArgs(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
-			return failed(exitKernel, serve(cmd.Context(), args[0]))
+			return failed(exitKernel, serve(cmd.Context(), args[0], rebuild))
 		},
 	}
+	cmd.Flags().BoolVar(&rebuild, "rebuild", false, rebuildUsage)
+	return cmd
 }
 
+const rebuildUsage = "run the cells again that had succeeded when the process that holds their values is lost"
+
 // serve runs a kernel until it is told to end, or its parent has gone.
-func serve(ctx context.Context, connectionFile string) error {
+func serve(ctx context.Context, connectionFile string, rebuild bool) error {
 	log := slog.New(slog.NewTextHandler(os.Stderr, nil))
 	signals := make(chan os.Signal, 1)
 	signal.Notify(signals, os.Interrupt, syscall.SIGTERM)
@@ -42,6 +47,7 @@ func serve(ctx context.Context, connectionFile string) error {
 		engine.Close()
 		return err
 	}
+	engine.Rebuild = rebuild
 	view := watch(engine)
 	k, err := kernel.New(kernel.Options{Engine: view, Sender: server, Info: kernelInfo(), History: historyFile(log), Log: log})
 	if err != nil {

@@ -10,6 +10,7 @@ import (
 const (
 	rerunName     = "rerunStale"
 	variablesName = "variables"
+	rebuildName   = "rebuild"
 )
 
 // asks reports whether a cell is nothing but a call of such a function.
@@ -32,7 +33,7 @@ func (f *Front) asks(code, name string) bool {
 func (f *Front) misplaced(c *checked) problems {
 	var found problems
 	for id, o := range c.info.Uses {
-		if o == f.builtins[rerunName] || o == f.builtins[variablesName] {
+		if o == f.builtins[rerunName] || o == f.builtins[variablesName] || o == f.builtins[rebuildName] {
 			found = append(found, problem{place: f.files.place(id.Pos()), message: id.Name + "() has to be alone in its cell"})
 		}
 	}

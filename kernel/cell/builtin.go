@@ -32,6 +32,10 @@ func ask(prompt string) string { return "" }
 // cell. It has to be alone in its cell.
 func rerunStale() {}
 
+// rebuild runs the cells again, unseen and in their order, that had succeeded before the process that held their values was lost. It has to be alone in
+// its cell.
+func rebuild() {}
+
 // variables shows the variables of the session: type, value, unit, size, and the cell that was the last to set each. It has to be alone in its cell.
 func variables() {}
 `

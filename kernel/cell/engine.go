@@ -11,13 +11,17 @@ import (
 
 // Engine implements kernel.Engine with a front and a runner.
 type Engine struct {
-	front  *Front
-	runner Runner
+	// Rebuild rebuilds a session as soon as it is lost; otherwise the user is told how to.
+	Rebuild bool
+
+	front      *Front
+	runner     Runner
+	rebuilding bool
 }
 
 // NewEngine returns the engine that checks and lowers cells with front and runs them with runner.
 func NewEngine(front *Front, runner Runner) *Engine {
-	return &Engine{front, runner}
+	return &Engine{front: front, runner: runner}
 }
 
 var _ kernel.Engine = (*Engine)(nil)
@@ -30,6 +34,8 @@ func (e *Engine) Run(ctx context.Context, cell kernel.Cell, out kernel.Output) k
 	switch {
 	case e.front.asks(cell.Code, rerunName):
 		return e.rerun(ctx, out)
+	case e.front.asks(cell.Code, rebuildName):
+		return e.rebuild(ctx)
 	case e.front.asks(cell.Code, variablesName):
 		b := display.Of(variableTable(e.Variables()))
 		return kernel.Result{Value: &b}

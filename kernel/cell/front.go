@@ -27,6 +27,7 @@ type Front struct {
 	ledger     ledger.Ledger
 	told       map[string]bool     // what was said to be out of date
 	values     map[string]Snapshot // of variables, as the last cells left them
+	done, lost []kernel.Cell       // runs that succeeded: of this session, and of one that was lost and not rebuilt
 }
 
 // NewFront returns a front with an empty session, on a library with the standard prelude.
@@ -43,9 +44,14 @@ func NewFront(lib Library) *Front {
 func (f *Front) Reset() {
 	f.mu.Lock()
 	defer f.mu.Unlock()
+	f.reset()
+}
+
+func (f *Front) reset() {
 	f.session = newSession()
 	f.dims = dimension.New(f.quantities)
 	f.ledger, f.told, f.values = ledger.Ledger{}, nil, nil
+	f.done, f.lost = nil, nil
 }
 
 // Prepared is a cell that can be run: its program, and what the session will know when it has run.
@@ -117,6 +123,9 @@ func (f *Front) Commit(p *Prepared, o Outcome) {
 	}
 	f.note(o.Values)
 	if !p.cell.Expression {
+		if o.Err == nil {
+			f.done = append(f.done, p.cell)
+		}
 		f.ledger.Ran(ledger.Cell{ID: p.cell.ID, Code: p.cell.Code, Number: p.cell.Number, Time: time.Now(), Failed: o.Err != nil, Effects: p.effects})
 	}
 }

@@ -1,9 +1,9 @@
 package cell
 
 import (
+	"context"
 	"errors"
 	"go/types"
-	"maps"
 	"slices"
 	"strings"
 
@@ -28,21 +28,47 @@ func (e *Engine) lose(err error) *kernel.CellError {
 		cause = lost.Cause
 	}
 	if names := e.front.forget(); len(names) > 0 {
-		cause.Message += "; lost with it: " + strings.Join(names, ", ")
+		cause.Message += "; lost with it: " + strings.Join(names, ", ") + e.regain()
 	}
 	cause.Traceback = append([]string{cause.Name + ": " + cause.Message}, cause.Traceback[min(1, len(cause.Traceback)):]...)
 	return &cause
 }
 
-// forget empties the session and returns the names that cells had declared, without those of imports.
+// regain rebuilds the session or says how to. A rebuild that loses the machine again is not tried again.
+func (e *Engine) regain() string {
+	if !e.Rebuild || e.rebuilding {
+		return " (" + rebuildName + "() alone in a cell runs the cells again that made them)"
+	}
+	e.rebuilding = true
+	defer func() { e.rebuilding = false }()
+	r := e.rebuild(context.Background())
+	if r.Err != nil {
+		return "; " + r.Err.Message
+	}
+	return "; " + r.Value.Text()
+}
+
+// forget empties the session, keeps the cells that can rebuild it, and returns the names that cells had declared.
 func (f *Front) forget() []string {
+	names := f.declared()
 	f.mu.Lock()
 	defer f.mu.Unlock()
-	names := f.session.names
-	f.session = newSession()
-	maps.DeleteFunc(names, func(_ string, o types.Object) bool {
-		_, isImport := o.(*types.PkgName)
-		return isImport
-	})
-	return slices.Sorted(maps.Keys(names))
+	lost := append(f.done, f.lost...)
+	f.reset()
+	f.lost = lost
+	return names
+}
+
+// declared lists the names that cells have declared, without those of imports.
+func (f *Front) declared() []string {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	var names []string
+	for name, o := range f.session.names {
+		if _, imported := o.(*types.PkgName); !imported {
+			names = append(names, name)
+		}
+	}
+	slices.Sort(names)
+	return names
 }

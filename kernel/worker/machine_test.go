@@ -2,6 +2,7 @@ package worker_test
 
 import (
 	"context"
+	"strconv"
 	"strings"
 	"testing"
 	"time"
@@ -20,7 +21,9 @@ func init() {
 }
 
 // engine runs Go cells in a worker.
-func engine(t *testing.T) kernel.Engine {
+func engine(t *testing.T) kernel.Engine { return goEngine(t) }
+
+func goEngine(t *testing.T) *cell.Engine {
 	t.Helper()
 	o := options("machine")
 	o.Memory = 512 << 20
@@ -31,7 +34,7 @@ func engine(t *testing.T) kernel.Engine {
 // TestFaultsOfCells checks that nothing a cell does costs more than its worker, that the user is told what happened, and that the next cell runs.
 func TestFaultsOfCells(t *testing.T) {
 	for name, c := range map[string]struct{ code, want string }{
-		"kill":     {"p, _ := os.FindProcess(os.Getpid())\np.Kill()\nselect {}", "killed from outside"},
+		"kill":     {suicide, "killed from outside"},
 		"maps":     {"m := map[int]int{}\nfor range 4 {\n\tgo func() {\n\t\tfor {\n\t\t\tm[1]++\n\t\t}\n\t}()\n}\nselect {}", "concurrent map"},
 		"stack":    {"func deep(n int) int {\n\tdefer func() { n++ }()\n\treturn deep(n+1) + 1\n}\ndeep(0)", "stack overflow"},
 		"hog":      {"var all [][]byte\nfor {\n\tall = append(all, make([]byte, 1<<20))\n}", "out of memory"},
@@ -41,7 +44,7 @@ func TestFaultsOfCells(t *testing.T) {
 			e := engine(t)
 			mustEvaluate(t, e, 1, "kept := 6 * 7\nkept", "42")
 			r := e.Run(limited(t), kernel.Cell{Code: c.code, Number: 2}, new(kerneltest.Recorder))
-			if r.Err != nil && !strings.HasSuffix(r.Err.Message, "; lost with it: kept") {
+			if r.Err != nil && !strings.HasSuffix(r.Err.Message, "; lost with it: kept (rebuild() alone in a cell runs the cells again that made them)") {
 				t.Errorf("%q does not say what is lost", r.Err.Message)
 			}
 			if r.Err == nil || r.Err.Name != "WorkerLost" || !strings.Contains(r.Err.Message, "cell 2") || !strings.Contains(r.Err.Message, c.want) {
@@ -53,6 +56,76 @@ func TestFaultsOfCells(t *testing.T) {
 			mustEvaluate(t, e, 4, "6 * 7", "42")
 		})
 	}
+}
+
+const suicide = "p, _ := os.FindProcess(os.Getpid())\np.Kill()\nselect {}"
+
+// TestRebuild loses a session and rebuilds it: on request, with a cell that fails the second time, and by itself.
+func TestRebuild(t *testing.T) {
+	evaluate := func(e kernel.Engine, number int, code string) string {
+		out := new(kerneltest.Recorder)
+		r := e.Run(limited(t), kernel.Cell{Code: code, Number: number}, out)
+		said := out.Text("stdout")
+		switch {
+		case r.Err != nil:
+			return said + r.Err.Error()
+		case r.Value != nil:
+			return said + r.Value.Text()
+		}
+		return said
+	}
+	mark := strconv.Quote(t.TempDir() + "/mark")
+	e := goEngine(t)
+	for i, step := range []struct{ code, want string }{
+		{"n := 1", ""},
+		{"n = n * 3\nfmt.Println(n)", "3\n"},
+		{"n / 0", "Check: cell 3"},
+		{"must(os.Create(" + mark + ")).Close()", ""},
+		{"must(os.Stat(" + mark + ")).Size()", "0"},
+		{"f := func() int { return 2 * n }\nf()", "6"},
+		{suicide, "lost with it: f, n (rebuild() alone"},
+		{"rebuild()", "5 cells were run again; the session has: f, n"},
+		{"f() + n", "9"},
+		{"rebuild()", "Nothing was lost."},
+		{"os.Remove(" + mark + ")\n" + suicide, "lost with it: f, n (rebuild() alone"},
+		{"m := 7", ""},
+		{"rebuild()", "6 cells were run again; the session has: f, m, n"},
+		{"m = must(fmt.Println(must(os.ReadFile(" + mark + "))))", "[]\n"},
+		{"os.Remove(" + mark + ")\n" + suicide, "lost with it: f, m, n"},
+	} {
+		if got := evaluate(e, i+1, step.code); !strings.Contains(got, step.want) || step.want == "" && got != "" {
+			t.Fatalf("cell %d: %s\ngot  %q\nwant %q", i+1, step.code, got, step.want)
+		}
+	}
+}
+
+// TestRebuildStops holds that a rebuild ends at a cell that fails this time, and can be taken up again.
+func TestRebuildStops(t *testing.T) {
+	e := goEngine(t)
+	mark := strconv.Quote(t.TempDir() + "/mark")
+	mustEvaluate(t, e, 1, "a := 1\na", "1")
+	mustEvaluate(t, e, 2, "b := must(fmt.Sprint(os.Mkdir("+mark+", 0o755)), nil)\nmust(0, os.Mkdir("+mark+"+\"2\", 0o755))", "0")
+	mustEvaluate(t, e, 3, "c := 3\nc", "3")
+	e.Run(limited(t), kernel.Cell{Code: suicide, Number: 4}, new(kerneltest.Recorder))
+	r := e.Run(limited(t), kernel.Cell{Code: "rebuild()", Number: 5}, new(kerneltest.Recorder))
+	if r.Err == nil || !strings.Contains(r.Err.Message, "the session is rebuilt up to cell 2, which failed (1 of 3 cells were run)") {
+		t.Fatalf("got %v", r.Err)
+	}
+	mustEvaluate(t, e, 6, "a", "1")
+	mustEvaluate(t, e, 7, "must(0, os.Remove("+mark+"+\"2\"))", "0")
+	mustEvaluate(t, e, 8, "rebuild()", "2 cells were run again; the session has: a, b, c")
+}
+
+// TestRebuildBySetting holds that a session can be rebuilt without being asked for.
+func TestRebuildBySetting(t *testing.T) {
+	e := goEngine(t)
+	e.Rebuild = true
+	mustEvaluate(t, e, 1, "a := 1\na", "1")
+	r := e.Run(limited(t), kernel.Cell{Code: suicide, Number: 2}, new(kerneltest.Recorder))
+	if r.Err == nil || !strings.HasSuffix(r.Err.Message, "lost with it: a; 1 cell was run again; the session has: a") {
+		t.Errorf("got %v", r.Err)
+	}
+	mustEvaluate(t, e, 3, "a", "1")
 }
 
 // TestExit holds that os.Exit in a cell ends the cell and costs no variable.
