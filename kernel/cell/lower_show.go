@@ -18,13 +18,13 @@ func (l *lowerer) show(e ast.Expr) {
 	case ok:
 		names, kinds := l.tuple(e, nil)
 		for i, t := range kinds {
-			names[i] = l.convert(names[i], t, anyType)
+			names[i] = l.measured(l.known(e, i), "", l.convert(names[i], t, anyType))
 			l.program.Show = append(l.program.Show, shown(t))
 		}
 		l.emit("%s.Result(%s)", runtimeName, strings.Join(names, ", "))
 	default:
 		l.program.Show = []Shown{shown(types.Default(t))}
-		l.emit("%s.Result(%s)", runtimeName, l.value(e, anyType))
+		l.emit("%s.Result(%s)", runtimeName, l.measured(l.known(e, 0), nameOf(e), l.value(e, anyType)))
 	}
 }
 
@@ -74,7 +74,13 @@ func (l *lowerer) own(e *ast.CallExpr, name string) string {
 	if tuple := l.spread(e); tuple != nil {
 		return l.spreadCall(e, c, tuple)
 	}
-	return c.build("", l.arguments(e, c.sig, nil))
+	args := l.arguments(e, c.sig, nil)
+	if (name == "show" || name == "showAs") && !e.Ellipsis.IsValid() {
+		for i, a := range e.Args {
+			args[i] = l.measured(l.known(a, 0), nameOf(a), args[i])
+		}
+	}
+	return c.build("", args)
 }
 
 // mustFunction returns the name of the function that unwraps a value of type t.

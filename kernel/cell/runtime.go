@@ -36,6 +36,7 @@ func (m *Machine) helpers() map[string]reflect.Value {
 		"Words":         interfaceWords,
 		"Address":       address,
 		"Clear":         func(x any) { reflect.ValueOf(x).Clear() },
+		"Measured":      measure,
 		"Close":         func(x any) { reflect.ValueOf(x).Close() },
 		"Min":           func(x, y float64) float64 { return min(x, y) },
 		"Max":           func(x, y float64) float64 { return max(x, y) },
@@ -155,6 +156,10 @@ func (m *Machine) showAs(name string, value any) {
 func (m *Machine) present(values ...any) (display.Bundle, error) {
 	values = slices.Clone(values)
 	for i, v := range values {
+		if with, ok := v.(measured); ok {
+			v = with.shown(m.lib)
+			values[i] = v
+		}
 		if m.options.Present != nil {
 			values[i] = m.options.Present(v)
 		}

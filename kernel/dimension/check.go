@@ -54,7 +54,7 @@ func (r *Result) Discard() {
 
 // Check infers the dimensions of a piece of code. If it finds errors, the session stays as it was.
 func (c *Checker) Check(src Source) *Result {
-	p := &pass{Checker: c, src: src, funcs: map[types.Object]*ast.FuncDecl{}, specs: map[types.Object]*ast.ValueSpec{},
+	p := &pass{Checker: c, src: src, own: map[types.Object]bool{}, funcs: map[types.Object]*ast.FuncDecl{}, specs: map[types.Object]*ast.ValueSpec{},
 		doing: map[ast.Node]bool{}, shapes: map[ast.Expr]shape{}, scope: newScope(), truncated: map[types.Object]ast.Expr{}}
 	c.solver.level, c.solver.trail = 0, nil
 	p.index()
@@ -72,6 +72,7 @@ func (c *Checker) Check(src Source) *Result {
 type pass struct {
 	*Checker
 	src       Source
+	own       map[types.Object]bool // what the source declares
 	funcs     map[types.Object]*ast.FuncDecl
 	specs     map[types.Object]*ast.ValueSpec // of package variables and constants
 	doing     map[ast.Node]bool               // what has been begun
@@ -86,6 +87,9 @@ type pass struct {
 
 // index notes the functions, and the variables and constants of files, which may be used before they are declared.
 func (p *pass) index() {
+	for _, o := range p.src.Info.Defs {
+		p.own[o] = true
+	}
 	for _, n := range p.src.Nodes {
 		switch n := n.(type) {
 		case *ast.File:
@@ -172,16 +176,12 @@ func (p *pass) object(o types.Object) shape {
 		p.global(s)
 		return p.objects[o]
 	}
-	if _, method := o.(*types.Func); o.Pkg() == nil || p.inside(o.Pos()) || !method && o.Parent() != o.Pkg().Scope() {
+	if _, method := o.(*types.Func); o.Pkg() == nil || p.own[o] || !method && o.Parent() != o.Pkg().Scope() {
 		return nil
 	}
 	s := p.imported(o)
 	p.objects[o] = s
 	return s
-}
-
-func (p *pass) inside(pos token.Pos) bool {
-	return slices.ContainsFunc(p.src.Nodes, func(n ast.Node) bool { return n.Pos() <= pos && pos < n.End() })
 }
 
 // imported returns the shape that the declaration of an object of another package tells.

@@ -41,6 +41,41 @@ func (c *Checker) Named(q Quantity) bool {
 // Of returns the quantity of an expression, if its dimension is known.
 func (r *Result) Of(e ast.Expr) (Quantity, bool) { return r.checker.quantity(r.shapes[e]) }
 
+// Value is what is known of a value.
+type Value struct {
+	Quantity Quantity   // of a number, of the elements of a list, or of the values of a map; without a symbol if it is not known
+	Fields   []Quantity // of a struct, or of the structs in a list
+}
+
+// Values returns what is known of the values of an expression, of which a call may have several.
+func (r *Result) Values(e ast.Expr) []Value {
+	if t, ok := r.shapes[e].(tuple); ok {
+		out := make([]Value, len(t))
+		for i, s := range t {
+			out[i] = r.checker.value(s)
+		}
+		return out
+	}
+	return []Value{r.checker.value(r.shapes[e])}
+}
+
+func (c *Checker) value(s shape) Value {
+	var v Value
+	v.Quantity, _ = c.quantity(s)
+	s = settled(s)
+	if l, ok := s.(*list); ok {
+		s = settled(l.elem)
+	}
+	if r, ok := s.(*record); ok {
+		r = r.find()
+		for i := range r.typ.NumFields() {
+			q, _ := c.quantity(c.field(r, i))
+			v.Fields = append(v.Fields, q)
+		}
+	}
+	return v
+}
+
 // Object returns the quantity of an object of the session or of an imported package, if its dimension is known.
 func (c *Checker) Object(o types.Object) (Quantity, bool) {
 	if s, ok := c.objects[o]; ok {

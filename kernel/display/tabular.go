@@ -119,6 +119,43 @@ func leftOut(rows, columns int) string {
 	return s
 }
 
+// WithUnits turns a struct, or a list of structs, into a table with the units of its fields in the header. What cannot be shown whole that way, or says
+// itself how it reads, comes back as it is.
+func WithUnits(v any, units []string) any {
+	if isNil(v) || drawsItself(v) {
+		return v
+	}
+	r := reflect.ValueOf(v)
+	if r.Kind() == reflect.Struct {
+		row := reflect.MakeSlice(reflect.SliceOf(r.Type()), 1, 1)
+		row.Index(0).Set(r)
+		r = row
+	}
+	if r.Kind() != reflect.Slice || r.Len() == 0 || r.Type().Elem().Kind() != reflect.Struct || selfDrawing(r.Type().Elem()) || !simple(r.Type().Elem()) {
+		return v
+	}
+	t, ok := structTable(r)
+	if !ok {
+		return v
+	}
+	for i, unit := range units {
+		if i < len(t.Units) && t.Units[i] == "" {
+			t.Units[i] = unit
+		}
+	}
+	return t
+}
+
+// simple reports whether the fields of a struct are numbers, texts and truth values.
+func simple(t reflect.Type) bool {
+	for i := range t.NumField() {
+		if k := t.Field(i).Type.Kind(); k > reflect.Complex128 && k != reflect.String {
+			return false
+		}
+	}
+	return true
+}
+
 // structTable makes a table with a column for each exported field; a field's tag unit:"m/s" puts the unit into the header.
 func structTable(r reflect.Value) (Table, bool) {
 	var fields []int
