@@ -66,10 +66,7 @@ func (l *lowerer) callee(e *ast.CallExpr) *callee {
 		}
 	}
 	if lit, ok := fun.(*ast.FuncLit); ok {
-		name := l.fresh("function") // the interpreter cannot call a literal in a condition
-		text := l.literalIn(lit, "")
-		l.emit("%s := %s", name, text)
-		return &callee{sig: sig, receiver: name, recvType: l.concrete(sig), build: callText}
+		return &callee{sig: sig, receiver: l.literal(lit), recvType: l.concrete(sig), build: callText} // the interpreter cannot call a literal in a condition
 	}
 	if name := l.directName(fun, false); name != "" {
 		f := l.formalsOf(nil, sig)
@@ -282,6 +279,9 @@ func (l *lowerer) toArray(slice string, to types.Type) string {
 
 // typedNil is a nil of a lowered type.
 func (l *lowerer) typedNil(typ string) string {
+	if strings.HasPrefix(typ, "p_") { // of a compiled function type the interpreter has no nil
+		return l.helper("nil", "() "+typ+" {\nvar x "+typ+"\nreturn x\n}") + "()"
+	}
 	return l.helper("nil", "() "+typ+" { return nil }") + "()"
 }
 

@@ -122,7 +122,7 @@ func (l *lowerer) binary(e *ast.BinaryExpr) string {
 		return l.shift(e.X, e.Op, e.Y, l.typeOf(e))
 	}
 	if e.Op == token.LAND || e.Op == token.LOR {
-		return fmt.Sprintf("(%s %s %s)", firstCondition(l.expr(e.X)), e.Op, l.expr(e.Y))
+		return fmt.Sprintf("(%s %s %s)", firstCondition(l.expr(e.X)), e.Op, l.condition(func() string { return l.expr(e.Y) }))
 	}
 	t := l.operandType(e)
 	x, y := l.info.Types[e.X], l.info.Types[e.Y]
@@ -152,6 +152,19 @@ func (l *lowerer) sided(text string, t, other types.Type) string {
 		return l.convertText(text, l.concrete(t), l.concrete(other))
 	}
 	return text
+}
+
+// condition lowers an expression that is not evaluated where its statement starts, but later, again, or never: what it needs in front of it goes into a
+// function literal with it.
+func (l *lowerer) condition(lower func() string) string {
+	text := ""
+	l.fn.depth++
+	lines := l.capture(func() { text = lower() })
+	l.fn.depth--
+	if lines == "" {
+		return text
+	}
+	return l.made(fmt.Sprintf("func() bool { //f%d.%d\n%s\nreturn %s\n}", l.fn.index, l.fn.depth+1, lines, text), "func() bool") + "()"
 }
 
 // firstCondition lowers the left operand of && and ||. The interpreter takes the node that is evaluated first for a condition, which goes wrong if it is

@@ -21,6 +21,8 @@ func (l *lowerer) value(e ast.Expr, target types.Type) string {
 	target = l.subst(target)
 	tv := l.info.Types[e]
 	switch {
+	case tv.IsNil() && types.IsInterface(target) && !l.isOpen(target) && !types.Identical(target, errorType): // as an argument nil confuses the interpreter
+		return l.typedNil(l.typ(target))
 	case tv.IsNil():
 		return l.zero(target)
 	case types.IsInterface(target) && l.isStdin(e):

@@ -48,7 +48,7 @@ func (l *lowerer) loopCondition(e ast.Expr) (cond string, never bool) {
 	if v := l.info.Types[e].Value; v != nil {
 		return "", !constant.BoolVal(v)
 	}
-	return l.expr(e), false
+	return l.condition(func() string { return l.expr(e) }), false
 }
 
 // simpleStmt lowers a statement to text that fits into the head of a loop, if it can be.

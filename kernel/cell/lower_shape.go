@@ -107,9 +107,9 @@ func (l *lowerer) describe(id int, t types.Type) Shape {
 
 // describeCompiled describes a type that the machine has as it is.
 func (l *lowerer) describeCompiled(s *Shape, n *types.Named) {
-	s.Kind, s.Symbol = "compiled", n.Obj().Name()
+	s.Kind = "compiled"
 	if n.Obj().Pkg() != nil {
-		s.Path = n.Obj().Pkg().Path()
+		s.Path, s.Symbol = n.Obj().Pkg().Path(), l.symbolOf(n.Obj())
 	}
 	if i, ok := n.Underlying().(*types.Interface); ok {
 		s.Kind, s.Methods = "compiled interface", l.methodKeys(i)

@@ -155,7 +155,7 @@ func (l *lowerer) caseHeads(s *ast.SwitchStmt) []string {
 		c := c.(*ast.CaseClause)
 		var tests []string
 		for _, e := range c.List {
-			tests = append(tests, l.caseTest(tag, e))
+			tests = append(tests, l.condition(func() string { return l.caseTest(tag, e) }))
 		}
 		switch {
 		case c.List == nil:

@@ -85,11 +85,33 @@ func (l *lowerer) named(t *types.Named) string {
 		return o.Name() // error
 	case fromCell(o):
 		return l.concrete(t.Underlying())
-	case t.TypeArgs().Len() > 0 || !l.front.lib.Has(o.Pkg().Path(), o.Name()):
+	}
+	name := l.symbolOf(o)
+	if name == "" || t.TypeArgs().Len() > 0 {
 		return l.unsupported("values of type %s", t)
 	}
-	return l.importName(o.Pkg()) + "." + o.Name()
+	return l.importName(o.Pkg()) + "." + name
 }
+
+// symbolOf returns the name by which the interpreter knows a compiled type, or nothing if it does not. One that is not exported is known if an exported
+// variable is of it, such as encoding/binary's BigEndian.
+func (l *lowerer) symbolOf(o *types.TypeName) string {
+	if o.Exported() {
+		if l.front.lib.Has(o.Pkg().Path(), o.Name()) {
+			return o.Name()
+		}
+		return ""
+	}
+	for _, name := range o.Pkg().Scope().Names() {
+		if v, ok := o.Pkg().Scope().Lookup(name).(*types.Var); ok && v.Exported() && types.Identical(v.Type(), o.Type()) {
+			return typeOfPrefix + name
+		}
+	}
+	return ""
+}
+
+// typeOfPrefix is in front of the name of a variable in the name of its type.
+const typeOfPrefix = "TypeOf_"
 
 // importName returns the interpreter's name for a compiled package.
 func (l *lowerer) importName(p *types.Package) string {

@@ -123,6 +123,9 @@ func (t *shapes) compiledType(s *shape) reflect.Type {
 	if s.Path == "" {
 		return errorReflected
 	}
+	if variable, ok := strings.CutPrefix(s.Symbol, typeOfPrefix); ok {
+		return t.lib.Values(s.Path)[variable].Type()
+	}
 	v := t.lib.Values(s.Path)[s.Symbol]
 	if !v.IsValid() || v.Kind() != reflect.Pointer {
 		return nil

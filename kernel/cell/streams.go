@@ -3,6 +3,7 @@ package cell
 import (
 	"bufio"
 	"fmt"
+	"go/token"
 	"io"
 	"log"
 	"os"
@@ -89,6 +90,9 @@ func (m *Machine) symbols(path string) map[string]reflect.Value {
 	out := make(map[string]reflect.Value, len(table))
 	for name, v := range table {
 		out[name] = v
+		if t := v.Type(); v.CanAddr() && t.PkgPath() != "" && !token.IsExported(t.Name()) {
+			out[typeOfPrefix+name] = reflect.Zero(reflect.PointerTo(t))
+		}
 	}
 	for name, f := range m.overrides(path) {
 		if _, ok := out[name]; ok {
