@@ -43,9 +43,9 @@ func (f *Figure) limitInWords(l limit) string {
 	return words
 }
 
-// outlineInWords says how far a shape that is no bar reaches.
+// outlineInWords says how far a shape reaches that is no bar and to scale.
 func (f *Figure) outlineInWords(sh shape) string {
-	if sh.isBar {
+	if sh.isBar || sh.aside {
 		return ""
 	}
 	reach := func(v []float64, a Axis, name string) string {

@@ -74,6 +74,7 @@ type shape struct {
 	label string
 	x, y  []float64
 	look  int
+	aside bool // a drawing that is not to the scale of the axes: not in words, not in tables
 
 	isBar bool
 	bar   int // its number

@@ -52,7 +52,7 @@ func (f *Figure) sharedX() bool {
 			return false
 		}
 	}
-	return len(f.series) > 0 && len(f.shapes) == 0
+	return len(f.series) > 0 && !slices.ContainsFunc(f.shapes, func(s shape) bool { return !s.aside })
 }
 
 const tableDigits = 5 // significant
@@ -125,6 +125,9 @@ func (f *Figure) long(d *Data) {
 		}
 	}
 	for _, sh := range f.shapes {
+		if sh.aside {
+			continue
+		}
 		for i := range sh.x {
 			add(sh.label, cell(sh.x[i]), cell(sh.y[i]))
 		}
