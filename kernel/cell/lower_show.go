@@ -74,13 +74,10 @@ func (l *lowerer) own(e *ast.CallExpr, name string) string {
 	if tuple := l.spread(e); tuple != nil {
 		return l.spreadCall(e, c, tuple)
 	}
-	args := l.arguments(e, c.sig, nil)
 	if (name == "show" || name == "showAs") && !e.Ellipsis.IsValid() {
-		for i, a := range e.Args {
-			args[i] = l.measured(l.known(a, 0), nameOf(a), args[i])
-		}
+		return c.build("", l.measuredArguments(e, c.sig))
 	}
-	return c.build("", args)
+	return c.build("", l.arguments(e, c.sig, nil))
 }
 
 // mustFunction returns the name of the function that unwraps a value of type t.

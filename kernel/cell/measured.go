@@ -68,6 +68,15 @@ func (l *lowerer) measured(v dimension.Value, name, lowered string) string {
 	return fmt.Sprintf("%s.Measured(%q, %s)", runtimeName, text, lowered)
 }
 
+// measuredArguments is arguments for a function that shows them.
+func (l *lowerer) measuredArguments(e *ast.CallExpr, sig *types.Signature) []string {
+	var parts []string
+	for i, a := range e.Args {
+		parts = append(parts, l.measured(l.known(a, 0), nameOf(a), l.value(a, parameter(sig, i, false))))
+	}
+	return l.listArgument(e, sig, parts)
+}
+
 // symbol is the SI unit to print behind a number; pure numbers have none.
 func symbol(q dimension.Quantity) string {
 	if q.Symbol == "1" {
