@@ -15,6 +15,9 @@ func (f *Figure) altText(s *sheet) string {
 		return s.rawInWords()
 	}
 	d := []string{s.axisInWords("Horizontal axis", s.X), s.axisInWords("Vertical axis", s.Y)}
+	for _, c := range s.fields {
+		d = append(d, c.inWords(s))
+	}
 	for _, sr := range s.series {
 		d = append(d, s.seriesInWords(sr))
 	}

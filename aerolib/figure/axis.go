@@ -17,6 +17,7 @@ type Axis struct {
 	Zero     bool    // the range from the data includes zero
 
 	names []string // of categories, at 0, 1, 2 ...
+	bare  bool     // without ticks
 }
 
 // A second axis at the top or right shows another quantity that goes with the first.
@@ -28,6 +29,8 @@ type second struct {
 // text returns the label of the axis with its unit.
 func (a Axis) text() string {
 	switch {
+	case a.bare:
+		return ""
 	case a.Unit == "":
 		return a.Label
 	case a.Label == "":
@@ -48,6 +51,8 @@ func (a Axis) apply(to *plot.Axis) {
 
 func (a Axis) ticker(count float64) plot.Ticker {
 	switch {
+	case a.bare:
+		return plot.ConstantTicks{}
 	case a.names != nil:
 		ticks := plot.ConstantTicks{}
 		for i, name := range a.names {

@@ -96,6 +96,9 @@ func (s *sheet) drawGround(c draw.Canvas) {
 			c.StrokeLine2(gridStyle(t.Value, s.Y), c.Min.X, y, c.Max.X, y)
 		}
 	}
+	for _, field := range s.fields {
+		s.drawColours(c, field)
+	}
 	for _, sh := range s.shapes {
 		s.drawShape(c, sh)
 	}
@@ -114,6 +117,10 @@ func gridStyle(at float64, a Axis) draw.LineStyle {
 
 func (s *sheet) drawShape(c draw.Canvas, sh shape) {
 	corners, l := s.corners(sh), lookOf(sh.look)
+	if sh.hollow {
+		c.StrokeLines(draw.LineStyle{Color: ink, Width: 1.5}, c.ClipLinesXY(corners)...)
+		return
+	}
 	c.FillPolygon(tint(l.color, 0.22), c.ClipPolygonXY(corners[:len(corners)-1]))
 	c.StrokeLines(draw.LineStyle{Color: l.color, Width: 1.5}, c.ClipLinesXY(corners)...)
 }

@@ -6,6 +6,7 @@ import (
 
 	"foreplane/aerolib/aircraft"
 	"foreplane/aerolib/figure"
+	"foreplane/aerolib/lattice"
 	"foreplane/aerolib/trim"
 	"foreplane/aerolib/unit"
 
@@ -129,4 +130,47 @@ func ExampleOf() {
 	// Output:
 	// Polar of Bracken
 	// Horizontal axis: CD from 0.03 to 0.05. Vertical axis: CL from 0 to 0.7.
+}
+
+// tandem returns two wings one behind the other, and their lattice.
+func tandem() ([]lattice.Surface, *lattice.Model) {
+	surfaces := []lattice.Surface{
+		lattice.Trapezoid("front", lattice.Point{Z: 0.5}, 7, 0.8, 0.8, 0, 0, 0), lattice.Trapezoid("rear", lattice.Point{X: 4}, 7, 0.8, 0.8, 0, 0, 0),
+	}
+	m, err := lattice.New(surfaces, lattice.Settings{Reference: lattice.Reference{Area: 11.2, Chord: 0.8, Span: 7}})
+	if err != nil {
+		log.Fatal(err)
+	}
+	return surfaces, m
+}
+
+func ExampleLoading() {
+	_, m := tandem()
+	r, err := m.Solve(lattice.State{Alpha: 5 * unit.Degree})
+	if err != nil {
+		log.Fatal(err)
+	}
+	fmt.Println(figure.Loading(r).Caption)
+	fmt.Println(figure.LocalLift(r).Title)
+	// Output:
+	// α 5°, β 0°, Mach 0, wakes along x.
+	// Local lift at C_L 0.358
+}
+
+func ExampleWashMap() {
+	surfaces, m := tandem()
+	w, err := m.Wash(lattice.State{Alpha: 5 * unit.Degree}, lattice.Plane{X: []float64{-1, 1, 3, 5}, Y: []float64{-4, -2, 0, 2, 4}, Z: []float64{0.2}})
+	if err != nil {
+		log.Fatal(err)
+	}
+	f := figure.WashMap(w, surfaces...)
+	fmt.Println(f.Caption, len(f.Data().Rows), f.Err())
+	// Output: α 5°, β 0°, wakes along x. Beyond the ends of the scale the colour stays. 4 <nil>
+}
+
+func ExampleThreeView() {
+	surfaces, _ := tandem()
+	f := figure.ThreeView("Tandem", surfaces)
+	fmt.Println(f.Title, f.Err())
+	// Output: Tandem <nil>
 }

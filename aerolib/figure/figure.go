@@ -22,6 +22,7 @@ type Figure struct {
 	limits []limit
 	points []point
 	shapes []shape
+	fields []*colours
 	top    *second
 	right  *second
 	raw    *plot.Plot // a plot made elsewhere, shown in our theme
@@ -74,11 +75,12 @@ type shape struct {
 	label string
 	x, y  []float64
 	look  int
-	aside bool // a drawing that is not to the scale of the axes: not in words, not in tables
+	aside bool // a drawing beside the data, not to the scale of the axes or shown again: not in words, not in tables
 
-	isBar bool
-	bar   int // its number
-	value float64
+	hollow bool // drawn as a line, over a map
+	isBar  bool
+	bar    int // its number
+	value  float64
 }
 
 // New returns a figure without data.

@@ -12,7 +12,7 @@ func (f *Figure) inShownUnits() (*Figure, error) {
 	if f.err != nil {
 		return nil, f.err
 	}
-	if len(f.series)+len(f.shapes)+len(f.points) == 0 {
+	if len(f.series)+len(f.shapes)+len(f.points)+len(f.fields) == 0 {
 		return nil, fmt.Errorf("figure: %q has no data", f.Title)
 	}
 	kx, errX := f.X.scale()
@@ -23,7 +23,7 @@ func (f *Figure) inShownUnits() (*Figure, error) {
 	g := *f
 	g.X.rescale(kx)
 	g.Y.rescale(ky)
-	g.series, g.limits, g.points, g.shapes = nil, nil, nil, nil
+	g.series, g.limits, g.points, g.shapes, g.fields = nil, nil, nil, nil, nil
 	for _, s := range f.series {
 		s.x, s.y, s.low = kx.all(s.x), ky.all(s.y), ky.all(s.low)
 		g.series = append(g.series, s)
@@ -43,6 +43,9 @@ func (f *Figure) inShownUnits() (*Figure, error) {
 	for _, s := range f.shapes {
 		s.x, s.y, s.value = kx.all(s.x), ky.all(s.y), s.value/kx.factor
 		g.shapes = append(g.shapes, s)
+	}
+	for _, c := range f.fields {
+		g.fields = append(g.fields, c.shown(kx, ky))
 	}
 	if err := g.seconds(kx, ky); err != nil {
 		return nil, err

@@ -34,6 +34,8 @@ func (f *Figure) Data() Data {
 	}
 	d := Data{Caption: s.name()}
 	switch {
+	case len(s.fields) > 0:
+		s.fields[0].grid(s, &d)
 	case s.Y.names != nil:
 		s.barTable(&d)
 	case s.sharedX():

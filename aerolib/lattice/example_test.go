@@ -189,3 +189,10 @@ func ExampleBiplaneInterference_range() {
 	// Output:
 	// lattice.BiplaneInterference: gap over span is NaN, must be 0.06666666666666667 to 0.25
 }
+
+func ExampleModel_Wash() {
+	w := need(canard().Wash(lattice.State{Alpha: 5 * unit.Degree}, lattice.Plane{X: []float64{2.5, 8}, Y: []float64{0.4, 6}, Z: []float64{0.5}}))
+	fmt.Printf("between the surfaces %.1f°, beyond the wing %.1f°, beside its tip %.1f°\n", w.Down[0][0]/unit.Degree, w.Down[1][0]/unit.Degree, w.Down[1][1]/unit.Degree)
+	// Output:
+	// between the surfaces 0.7°, beyond the wing 2.3°, beside its tip -0.6°
+}

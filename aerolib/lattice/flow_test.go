@@ -370,3 +370,31 @@ func TestStop(t *testing.T) {
 		t.Errorf("progress was told %d times, %v", told, stages)
 	}
 }
+
+// TestWash: maps in both planes hold what Induced says, in their order, and leave gaps on vortices.
+func TestWash(t *testing.T) {
+	m := model(t, Settings{Reference: canardReference, Strips: 8, Rows: 3}, canard()[:2]...)
+	s := State{Alpha: 0.1, Beta: 0.05}
+	x, y, z := []float64{1, 2.5, 7}, []float64{-3, 0.4}, []float64{0.5, 0.7}
+	level := need[Wash](t)(m.Wash(s, Plane{X: x, Y: y, Z: z[:1]}))
+	across := need[Wash](t)(m.Wash(s, Plane{X: x[2:], Y: y, Z: z, Across: true}))
+	for j := range y {
+		v := need[[]Velocity](t)(m.Induced(s, []Point{{X: 2.5, Y: y[j], Z: 0.5}, {X: 7, Y: y[j], Z: 0.7}}))
+		near(t, "downwash at a height", level.Down[1][j], -v[0].Z, 1e-15)
+		near(t, "downwash at a station", across.Down[1][j], -v[1].Z, 1e-15)
+	}
+	corner := vec{m.mesh.x[0], m.mesh.lineY[0], m.mesh.lineZ[0]}
+	gap := need[Wash](t)(m.Wash(s, Plane{X: []float64{corner.x, corner.x + 20}, Y: []float64{corner.y, corner.y + 1}, Z: []float64{corner.z}}))
+	if !math.IsNaN(gap.Down[0][0]) || math.IsNaN(gap.Down[1][1]) {
+		t.Errorf("at the end of a vortex the downwash is %v", gap.Down)
+	}
+	var wrong *PlaneError
+	for _, p := range []Plane{{}, {X: x, Y: y, Z: z}, {X: x, Y: y, Z: z, Across: true}} {
+		if _, err := m.Wash(s, p); !errors.As(err, &wrong) {
+			t.Errorf("%+v: %v", p, err)
+		}
+	}
+	if _, err := m.Wash(s, Plane{X: x, Y: y, Z: []float64{math.NaN()}}); err == nil {
+		t.Error("a height that is not a number")
+	}
+}

@@ -26,13 +26,13 @@ var foreplaneTables = []table{
 	{"foreplane/aerolib", "", foreplane_aerolib_values},
 	{"foreplane/aerolib/aircraft", "Aircraft Bracken Control Fin Foreplane Reference ReferenceOf Role Section Sedge Surface Tailplane Wing", foreplane_aerolib_aircraft_values},
 	{"foreplane/aerolib/atmos", "Air AltimeterSetting Day DensityAltitude EarthRadius GasConstant Geometric Geopotential HeatRatio Humidity ImpactPressure Isentropic MaxAltitude Measured MinAltitude Moist OffStandard PressureAltitude SeaLevelDensity SeaLevelPressure SeaLevelTemperature Speeds Stagnation Standard Station StationPressure", foreplane_aerolib_atmos_values},
-	{"foreplane/aerolib/figure", "Axis Bars CentreOfGravity Data Dot DragPolars Figure LiftCurves LiftShares MomentCurves Moments NeutralPoint New Of Planform Pressures Residuals Section Station Symbol TrimCurves", foreplane_aerolib_figure_values},
-	{"foreplane/aerolib/lattice", "BiplaneInterference BoxDrag Coefficients CoincidentError Constant Control ConvergenceError CrossingError Derivatives Distribution Elliptic GroundFactor GroundInterference Line LineResult Load Model New Point Reference Result Section SectionError Settings SingularError SpanError State Station Strip Surface Tapered Trapezoid TrimError Velocity ViscousResult ViscousStrip VortexError Wake WakeError", foreplane_aerolib_lattice_values},
+	{"foreplane/aerolib/figure", "Axis Bars CentreOfGravity Data Dot DragPolars Figure LiftCurves LiftShares Loading LocalLift MomentCurves Moments NeutralPoint New Of Planform Pressures Residuals Section Station Symbol ThreeView TrimCurves WashMap", foreplane_aerolib_figure_values},
+	{"foreplane/aerolib/lattice", "BiplaneInterference BoxDrag Coefficients CoincidentError Constant Control ConvergenceError CrossingError Derivatives Distribution Elliptic GroundFactor GroundInterference Line LineResult Load Model New Plane PlaneError Point Reference Result Section SectionError Settings SingularError SpanError State Station Strip Surface Tapered Trapezoid TrimError Velocity ViscousResult ViscousStrip VortexError Wake WakeError Wash", foreplane_aerolib_lattice_values},
 	{"foreplane/aerolib/report", "Compare Neutral Table Trim", foreplane_aerolib_report_values},
 	{"foreplane/aerolib/section", "Bubble Cause Conditions Contour ContourError DesignationError Family FileError Flap Flow FourDigitLine Layer LeadingEdge MeanLine MeanLineError NACA NewContour NewFamily NewPolar Panels PlainFlap Point Polar PolarError Pressures Profile Read ReadPolars Residual Sample SixSeriesLine SpeedOfSound Stall Thicken Thin ThinTheory TrailingEdge Viscous", foreplane_aerolib_section_values},
 	{"foreplane/aerolib/trim", "At Caution Condition Derivatives Derive DistanceFactor FarDownwash FarWash LiftSlope LimitError Load Neutral NeutralPoint NeutralTerm Result Solve", foreplane_aerolib_trim_values},
 	{"foreplane/aerolib/unit", "Acceleration All Altitude Angle AngularAcceleration AngularRate ArcMinute ArcSecond Area ArealMass Atmosphere Bar BritishThermalUnit BritishThermalUnitPerPound CalibratedAirspeed Centimetre Centistokes CheckPositive CheckRange Circulation Coefficient CubicCentimetre CubicFoot CubicInch CubicMetre CubicMetrePerSecond Decanewton Degree DegreePerSecond DegreePerSecondSquared Density DensityAltitude Dimension DragCount DynamicPressure DynamicViscosity Energy EquivalentAirspeed Foot FootPerMinute FootPerSecond FootPerSecondSquared FootPoundForce FootPoundForcePerSecond FootPoundForcePerSlugRankine Force Format FormatExact FormatPair Frac Frequency FromCelsius FromFahrenheit GasConstant GeometricAltitude GeopotentialAltitude Gigapascal Gram GramPerKilonewtonSecond GramPerKilowattHour GramPerLitre Hectopascal Hertz Horsepower HorsepowerPerPound Hour ImperialGallon ImperialGallonPerHour Inch InchOfMercury InverseDegree InverseFoot InverseMetre InverseRadian InverseSecond Joule JoulePerKilogram JoulePerKilogramKelvin Kelvin KelvinPerKilofoot KelvinPerKilometre KelvinPerMetre Kilofoot Kilogram KilogramForce KilogramMetre KilogramPerCubicMetre KilogramPerHour KilogramPerKilowatt KilogramPerKilowattHour KilogramPerLitre KilogramPerNewtonSecond KilogramPerSecond KilogramPerSquareMetre KilogramPerWatt KilogramPerWattSecond KilogramSquareMetre Kilojoule Kilometre KilometrePerHour Kilonewton KilonewtonMetre Kilopascal Kilowatt KilowattHour KilowattPerKilogram Kind Kinds KinematicViscosity Knot KnotPerSecond LapseRate Length LineLoad Litre LitrePerHour Lookup LookupKind MachNumber Mass MassFlow MassMoment Megajoule MegajoulePerKilogram Megapascal Megawatt Metre MetrePerKilogram MetrePerSecond MetrePerSecondSquared MetricHorsepower MilePerHour Millibar Millimetre MillimetreOfMercury Milliradian Millisecond Minute Moment MomentOfInertia NauticalMile NauticalMilePerKilogram NauticalMilePerPound Newton NewtonMetre NewtonPerMetre NewtonPerSquareMetre One Ounce Parse ParseAny ParseError ParseUnit Pascal PascalSecond PerAngularRate PerLength PerRadian Percent PositiveError Pound PoundFoot PoundForce PoundForceFoot PoundForceInch PoundForcePerFoot PoundForceSecondPerSquareFoot PoundInch PoundMassPerSquareFoot PoundPerCubicFoot PoundPerHorsepower PoundPerHorsepowerHour PoundPerHour PoundPerPoundForceHour PoundPerSquareFoot PoundPerSquareInch PoundPerUSGallon Power PowerConsumption PowerLoading PowerToMass Pressure PressureAltitude Radian RadianPerSecond RadianPerSecondSquared RangeError Rankine Rate Ratio Rational RevolutionPerMinute RevolutionPerSecond ReynoldsNumber RotationRate Second SecondPerDegree SecondPerRadian ShortTon Slug SlugPerCubicFoot SlugPerFootSecond SlugSquareFoot SpecificEnergy SpecificRange Speed SquareCentimetre SquareFoot SquareFootPerSecond SquareInch SquareMetre SquareMetrePerSecond StandardGravity StatuteMile Temperature TemperatureDifference ThrustConsumption Time ToCelsius ToFahrenheit Tonne TrueAirspeed USGallon USGallonPerHour Unit VerticalSpeed Volume VolumeFlow Watt WattHour WattHourPerKilogram WattPerKilogram Weight WingLoading Yard", foreplane_aerolib_unit_values},
-	{"foreplane/kernel/display", "AltTexter Broken Bundle HTML HTMLer JSON LaTeX LaTeXer Markdown Markdowner Number Of PNGer Plain Row SVG SVGer Table Tabler Texter TypeHTML TypeJSON TypeLaTeX TypeMarkdown TypePNG TypePlain TypeSVG", foreplane_kernel_display_values},
+	{"foreplane/kernel/display", "AltTexter Broken Bundle HTML HTMLer JSON LaTeX LaTeXer Markdown Markdowner Number Of PNGer Plain Row SVG SVGer Table Tabler Texter TypeHTML TypeJSON TypeLaTeX TypeMarkdown TypePNG TypePlain TypeSVG WithUnits", foreplane_kernel_display_values},
 }
 
 func foreplane_aerolib_values() map[string]reflect.Value {
@@ -85,6 +85,8 @@ func foreplane_aerolib_figure_values() map[string]reflect.Value {
 		"Figure":       reflect.ValueOf((*foreplane_aerolib_figure.Figure)(nil)),
 		"LiftCurves":   reflect.ValueOf(foreplane_aerolib_figure.LiftCurves),
 		"LiftShares":   reflect.ValueOf(foreplane_aerolib_figure.LiftShares),
+		"Loading":      reflect.ValueOf(foreplane_aerolib_figure.Loading),
+		"LocalLift":    reflect.ValueOf(foreplane_aerolib_figure.LocalLift),
 		"MomentCurves": reflect.ValueOf(foreplane_aerolib_figure.MomentCurves),
 		"Moments":      reflect.ValueOf(foreplane_aerolib_figure.Moments),
 		"New":          reflect.ValueOf(foreplane_aerolib_figure.New),
@@ -95,7 +97,9 @@ func foreplane_aerolib_figure_values() map[string]reflect.Value {
 		"Section":      reflect.ValueOf(foreplane_aerolib_figure.Section),
 		"Station":      reflect.ValueOf((*foreplane_aerolib_figure.Station)(nil)),
 		"Symbol":       reflect.ValueOf((*foreplane_aerolib_figure.Symbol)(nil)),
+		"ThreeView":    reflect.ValueOf(foreplane_aerolib_figure.ThreeView),
 		"TrimCurves":   reflect.ValueOf(foreplane_aerolib_figure.TrimCurves),
+		"WashMap":      reflect.ValueOf(foreplane_aerolib_figure.WashMap),
 	}
 }
 
@@ -119,6 +123,8 @@ func foreplane_aerolib_lattice_values() map[string]reflect.Value {
 		"Load":                reflect.ValueOf((*foreplane_aerolib_lattice.Load)(nil)),
 		"Model":               reflect.ValueOf((*foreplane_aerolib_lattice.Model)(nil)),
 		"New":                 reflect.ValueOf(foreplane_aerolib_lattice.New),
+		"Plane":               reflect.ValueOf((*foreplane_aerolib_lattice.Plane)(nil)),
+		"PlaneError":          reflect.ValueOf((*foreplane_aerolib_lattice.PlaneError)(nil)),
 		"Point":               reflect.ValueOf((*foreplane_aerolib_lattice.Point)(nil)),
 		"Reference":           reflect.ValueOf((*foreplane_aerolib_lattice.Reference)(nil)),
 		"Result":              reflect.ValueOf((*foreplane_aerolib_lattice.Result)(nil)),
@@ -141,6 +147,7 @@ func foreplane_aerolib_lattice_values() map[string]reflect.Value {
 		"VortexError":         reflect.ValueOf((*foreplane_aerolib_lattice.VortexError)(nil)),
 		"Wake":                reflect.ValueOf((*foreplane_aerolib_lattice.Wake)(nil)),
 		"WakeError":           reflect.ValueOf((*foreplane_aerolib_lattice.WakeError)(nil)),
+		"Wash":                reflect.ValueOf((*foreplane_aerolib_lattice.Wash)(nil)),
 	}
 }
 
@@ -338,6 +345,7 @@ func foreplane_kernel_display_values() map[string]reflect.Value {
 		"_Tabler":     reflect.ValueOf((*_foreplane_kernel_display_Tabler)(nil)),
 		"Texter":      reflect.ValueOf((*foreplane_kernel_display.Texter)(nil)),
 		"_Texter":     reflect.ValueOf((*_foreplane_kernel_display_Texter)(nil)),
+		"WithUnits":   reflect.ValueOf(foreplane_kernel_display.WithUnits),
 	}
 }
 

@@ -1,0 +1,121 @@
+package figure
+
+import (
+	"fmt"
+	"slices"
+
+	"foreplane/aerolib/lattice"
+)
+
+// side is one side of a surface: its stations in order.
+type side struct {
+	stations []lattice.Station
+	port     bool
+}
+
+// sides returns the sides of a surface, of a mirrored one both.
+func sides(s lattice.Surface) []side {
+	if s.Mirrored {
+		return []side{{s.Stations, false}, {s.Stations, true}}
+	}
+	return []side{{s.Stations, false}}
+}
+
+// outline returns the closed line around a side: leading edges out, trailing edges back.
+func (s side) outline() (x, y, z []float64) {
+	for _, t := range s.stations {
+		x, y, z = append(x, t.LeadingEdge.X), append(y, s.across(t)), append(z, t.LeadingEdge.Z)
+	}
+	for _, t := range slices.Backward(s.stations) {
+		x, y, z = append(x, t.LeadingEdge.X+t.Chord), append(y, s.across(t)), append(z, t.LeadingEdge.Z)
+	}
+	return x, y, z
+}
+
+func (s side) across(t lattice.Station) float64 {
+	if s.port {
+		return -t.LeadingEdge.Y
+	}
+	return t.LeadingEdge.Y
+}
+
+// above returns the outline from above: y to the right, x down.
+func (s side) above() (right, down []float64) {
+	x, y, _ := s.outline()
+	return y, x
+}
+
+// behind returns the outline seen along the flow: y and z.
+func (s side) behind() (right, up []float64) {
+	_, y, z := s.outline()
+	return y, z
+}
+
+// ThreeView draws lifting surfaces to scale from three sides, with stations on the centre line such as the centre of gravity: from above at the upper left, nose to the
+// left and starboard up; from port below it, with the stations; from behind at the lower right.
+func ThreeView(title string, surfaces []lattice.Surface, stations ...Station) *Figure {
+	f := New(title, Axis{Unit: "m", bare: true}, Axis{Unit: "m", bare: true})
+	f.EqualScale, f.Width = true, 720
+	if len(surfaces) == 0 {
+		return f.fail("ThreeView", title, "there is no surface")
+	}
+	var box [3][]float64
+	for _, s := range surfaces {
+		for _, h := range sides(s) {
+			if len(h.stations) < 2 {
+				return f.fail("ThreeView", s.Name, "it has %d stations, must be 2 or more", len(h.stations))
+			}
+			x, y, z := h.outline()
+			box[0], box[1], box[2] = append(box[0], x...), append(box[1], y...), append(box[2], z...)
+		}
+	}
+	for i, name := range []string{"x", "y", "z"} {
+		if !finite(slices.Min(box[i])) || !finite(slices.Max(box[i])) {
+			return f.fail("ThreeView", title, "%s of a station is not finite", name)
+		}
+	}
+	span := slices.Max(box[1]) - slices.Min(box[1])
+	gap := 0.12 * span
+	below := slices.Min(box[1]) - gap - slices.Max(box[2]) // added to z in the lower views
+	right := slices.Max(box[0]) + gap - slices.Min(box[1]) // added to y in the view from behind
+	words := []string{"Lifting surfaces to scale from above with the nose to the left, from port, and from behind"}
+	for _, s := range surfaces {
+		look := f.lookFor(s.Name)
+		for _, h := range sides(s) {
+			x, y, z := h.outline()
+			f.shapes = append(f.shapes, shape{label: s.Name, x: x, y: y, look: look})
+			f.shapes = append(f.shapes, shape{x: x, y: moved(z, below), look: look, aside: true})
+			f.shapes = append(f.shapes, shape{x: moved(y, right), y: moved(z, below), look: look, aside: true})
+		}
+		x, _, _ := side{stations: s.Stations}.outline()
+		words = append(words, fmt.Sprintf("%s: %s along its stations, from %s to %s aft of the datum", s.Name, metres(s.Length()), metres(slices.Min(x)), metres(slices.Max(x))))
+	}
+	for _, s := range stations {
+		label := s.Label + " " + metres(s.X)
+		f.Mark(s.Symbol, label, s.X, below+slices.Min(box[2])-gap/2)
+		words = append(words, plain(label))
+	}
+	length, height := slices.Max(box[0])-slices.Min(box[0]), slices.Max(box[2])-slices.Min(box[2])
+	f.Caption = fmt.Sprintf("To scale: from above, from port, from behind. Span %s, length %s and height %s over the lifting surfaces.", metres(span), metres(length), metres(height))
+	if len(stations) > 0 {
+		f.Caption += " " + caution
+	}
+	f.Alt = sentences(append(words, f.Caption))
+	return f.scaleBar(right+slices.Min(box[1]), slices.Max(box[1]), span)
+}
+
+// moved returns v with something added.
+func moved(v []float64, by float64) []float64 {
+	out := clone(v)
+	for i := range out {
+		out[i] += by
+	}
+	return out
+}
+
+// scaleBar draws a round length, about a fifth of the given one, from the point at its left end.
+func (f *Figure) scaleBar(x, y, about float64) *Figure {
+	length := roundUp(about / 6)
+	f.shapes = append(f.shapes, shape{x: []float64{x, x + length}, y: []float64{y, y}, hollow: true, aside: true})
+	return f.Note(metres(length), x+length/2, y)
+}
