@@ -29,5 +29,6 @@
 // Profile Drag of Aerofoils, ARC R&M 1838, 1937. [Thwaites] B. Thwaites (ed.), Incompressible Aerodynamics, Oxford 1960. [Valarezo] W.O. Valarezo & V.D. Chin, Method for the
 // Prediction of Wing Maximum Lift, J. Aircraft 31, 1994. [TR1135] Ames Research Staff, Equations, Tables, and Charts for Compressible Flow, NACA Report 1135, 1953. [Ladson]
 // C.L. Ladson, Effects of Independent Variation of Mach and Reynolds Numbers on the Low-Speed Aerodynamic Characteristics of the NACA 0012 Airfoil Section, NASA TM 4074, 1988.
-// [Viterna] L.A. Viterna & R.D. Corrigan, Fixed Pitch Rotor Performance of Large Horizontal Axis Wind Turbines, NASA CP-2230, 1981. Equations are recalled from these.
+// [Viterna] L.A. Viterna & R.D. Corrigan, Fixed Pitch Rotor Performance of Large Horizontal Axis Wind Turbines, NASA CP-2230, 1981. [Sheldahl] R.E. Sheldahl &
+// P.C. Klimas, Aerodynamic Characteristics of Seven Symmetrical Airfoil Sections Through 180-Degree Angle of Attack, Sandia SAND80-2114, 1981. Equations are recalled from these.
 package section

@@ -196,8 +196,9 @@ const plateDrag unit.Coefficient = 2.01
 //	cd = B sin²α + D cos α,             D = (cd_s − B sin²α_s)/cos α_s,    B = 2.01
 //	cm = −(x_p − ¼)(cl cos α + cd sin α),    x_p from the last sample to ½ at 90°, linear in α
 //
-// ([Viterna], for an infinite aspect ratio; the moment is common practice), every 5°, each sample marked PostStall. Measured lift beyond the stall scatters by
-// ±0.3 and depends on history: it is for study of gross motions. It returns a [*PolarError] unless the samples reach 5° and the stall on both sides, that is, end
+// ([Viterna], for an infinite aspect ratio; the moment is common practice), every 5°, each sample marked PostStall. It is for study of gross motions: against NACA 0012
+// from 30° to 90° ([Sheldahl], recalled) cl is 0.09 too low to 0.52 too high, most next to the stall, which it does not let drop, and cd within 0.21; real lift there
+// also depends on history. It returns a [*PolarError] unless the samples reach 5° and the stall on both sides, that is, end
 // beyond ±5° and within ±60°.
 func (p Polar) Extended() (Polar, error) {
 	if len(p.samples) == 0 {

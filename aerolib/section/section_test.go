@@ -71,6 +71,14 @@ func TestThinTheory(t *testing.T) {
 		}
 		return out
 	})
+	reference.Check(t, "S15", 0, func(in reference.Inputs) reference.Values {
+		out := reference.Values{}
+		for _, a := range []float64{0, 0.3, 0.5, 0.8, 1} {
+			r := need[section.Thin](t)(section.ThinTheory(need[section.MeanLine](t)(section.SixSeriesLine(a, in.Get("cli")))))
+			out[fmt.Sprintf("a=%g.alpha_i", a)], out[fmt.Sprintf("a=%g.cm", a)] = r.IdealAngle, r.Moment
+		}
+		return out
+	})
 	reference.Check(t, "S8", 0, func(in reference.Inputs) reference.Values {
 		h := in.Get("h")
 		r := need[section.Thin](t)(section.ThinTheory(section.MeanLine{Slope: func(x float64) float64 { return 4 * h * (1 - 2*x) }}))

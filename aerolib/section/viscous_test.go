@@ -268,3 +268,24 @@ func ExampleFlow_Polar() {
 	fmt.Printf("%s: at 4° cl %.2f, cd %.4f, cm %.3f\n", p.Name, s.CL, s.CD, s.CM)
 	// Output: NACA 2412, computed: at 4° cl 0.67, cd 0.0064, cm -0.061
 }
+
+// TestBeyondStall holds the errors that [section.Polar.Extended] states: a measured polar of NACA 0012 ([Ladson]) carried on, against measurements up to 90°.
+func TestBeyondStall(t *testing.T) {
+	_, m := published(t, "tm4074.csv")
+	var samples []section.Sample
+	for i, alpha := range m["alpha"] {
+		if alpha > 1 { // and the mirror image for the section upside down
+			a, cl, cd := alpha*unit.Degree, m["cl"][i], m["cd"][i]
+			samples = append(samples, section.Sample{Alpha: a, CL: cl, CD: cd}, section.Sample{Alpha: -a, CL: -cl, CD: cd})
+		}
+	}
+	p := need[section.Polar](t)(need[section.Polar](t)(section.NewPolar("NACA 0012", 6e6, samples)).Extended())
+	_, far := published(t, "sand80-2114.csv")
+	var lift, drag []float64
+	for i, alpha := range far["alpha"] {
+		s := need[section.Sample](t)(p.At(alpha * unit.Degree))
+		lift, drag = append(lift, s.CL-far["cl"][i]), append(drag, s.CD-far["cd"][i])
+	}
+	band(t, "cl", lift, -0.09, 0.52)
+	band(t, "cd", drag, -0.21, 0.21)
+}
