@@ -2,7 +2,8 @@
 //
 // A [Surface] is a row of [Station] with [Control] parts; [New] makes a [Model] of several surfaces under [Settings]; [Model.Solve] answers for a [State] with
 // a [Result]: coefficients, loads of surfaces and strips, and the induced drag in the Trefftz plane. [Model.Coefficients] is the fast way for sweeps,
-// [Model.Derivatives] gives slopes and the neutral point, [Model.Induced] the flow at any point, [Model.Interference] what surfaces do to each other.
+// [Model.Derivatives] gives slopes and the neutral point, [Model.Trim] finds α and a deflection for lift and moment, [Model.Induced] and [Model.Wash] give the flow at
+// any point, [Model.Interference] and [Model.InducedDrags] what surfaces do to each other, and [Model.Viscous] lets each strip have the lift and drag of its [Section].
 //
 //	wing := lattice.Trapezoid("wing", lattice.Point{}, 8, 1, 1, 0, 0, 0)
 //	m, err := lattice.New([]lattice.Surface{wing}, lattice.Settings{Reference: lattice.Reference{Area: 8, Chord: 1, Span: 8}})

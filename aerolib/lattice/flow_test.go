@@ -398,3 +398,31 @@ func TestWash(t *testing.T) {
 		t.Error("a height that is not a number")
 	}
 }
+
+// TestShares: what strips add, on both sides and in the plane of symmetry, is the whole; each surface likewise.
+func TestShares(t *testing.T) {
+	for _, whole := range []bool{false, true} {
+		m := model(t, Settings{Reference: canardReference, Strips: 8, Rows: 4, Whole: whole}, canard()...)
+		r := solve(t, m, every())
+		var strips, surfaces Result
+		sum := func(to *Coefficients, c Coefficients) {
+			*to = Coefficients{to.CL + c.CL, to.CD + c.CD, to.CY + c.CY, to.Cl + c.Cl, to.Cm + c.Cm, to.Cn + c.Cn, to.CDi + c.CDi}
+		}
+		for _, s := range r.Strips {
+			sum(&strips.Coefficients, s.Share)
+		}
+		for _, l := range r.Loads {
+			sum(&surfaces.Coefficients, l.Coefficients)
+		}
+		same(t, "strips", strips, r, 1e-12)
+		same(t, "surfaces", surfaces, r, 1e-12)
+	}
+}
+
+// TestTooMany: a mesh that no memory holds is refused, not tried.
+func TestTooMany(t *testing.T) {
+	var bound *unit.RangeError
+	if _, err := New([]Surface{flat("wing", 0, 0, 8)}, Settings{Reference: anyReference, Rows: 200, Strips: 100}); !errors.As(err, &bound) {
+		t.Errorf("%v", err)
+	}
+}

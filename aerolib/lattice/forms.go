@@ -263,7 +263,10 @@ func (m *Model) Interference(s State) ([][]unit.Angle, error) {
 		out[i] = make([]unit.Angle, n)
 	}
 	w := mesh.scratch()
-	for _, t := range mesh.strips {
+	for i, t := range mesh.strips {
+		if err := m.pause(stageInduced, float64(i)/float64(len(mesh.strips))); err != nil {
+			return nil, err
+		}
 		parity, sign := 1.0, 1.0
 		if mesh.symmetric && t.first >= mesh.halves { // in the plane of symmetry only the odd part has a wash, and of others the mean is the even part
 			parity, sign = -1, -1

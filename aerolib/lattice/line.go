@@ -1,11 +1,11 @@
 package lattice
 
 import (
+	"errors"
 	"fmt"
 	"math"
 
-	"gonum.org/v1/gonum/mat"
-
+	"foreplane/aerolib/internal/lu"
 	"foreplane/aerolib/unit"
 )
 
@@ -33,6 +33,8 @@ type Line struct {
 	Slope    Distribution // of the section, dcl/dα
 	ZeroLift Distribution // angle of attack of the chord at zero lift
 	Terms    int          // of the series; 0 is 100
+	// Stop is asked from time to time; an error ends the computation and is returned. Nil never stops.
+	Stop func() error
 }
 
 // LineResult is the answer of [Line.Solve]. Coefficients refer to the area of the wing, and Cl to its span.
@@ -44,6 +46,7 @@ type LineResult struct {
 	CL, CDi, Cl    unit.Coefficient
 	Slope          unit.PerRadian // dCL/dα
 	SpanEfficiency unit.Ratio     // CL²/(π A CDi) = 1/(1 + δ)
+	Notes          []string
 
 	line Line
 }
@@ -55,14 +58,14 @@ type LineResult struct {
 //	CL = π A A₁,   CDi = π A Σ n A_n²,   Cl = −π A A₂/4
 //
 // with the equation satisfied at as many θ as there are terms ([Glauert], ch. XI). Sweep and interference are not in it, and below an aspect ratio of about 4
-// its slope is too high. It returns a [*unit.PositiveError] for a span, chord or slope not above zero, and a [*unit.RangeError] for angles that are not
-// numbers within ±45°.
+// its slope is too high. Below that a note says so. It returns a [*unit.PositiveError] for a span, chord or slope not above zero, a [*unit.RangeError]
+// for angles that are not numbers within ±45°, and what the stop hook returned.
 func (l Line) Solve(alpha unit.Angle) (LineResult, error) {
 	if err := l.defaults(alpha); err != nil {
 		return LineResult{}, err
 	}
 	n := l.Terms
-	matrix, rhs := mat.NewDense(n, n, nil), mat.NewDense(n, 2, nil)
+	matrix, rhs := make([]float64, n*n), make([]float64, 2*n)
 	area := 0.0
 	for i := range n {
 		theta := math.Pi * (float64(i) + 0.5) / float64(n)
@@ -75,19 +78,18 @@ func (l Line) Solve(alpha unit.Angle) (LineResult, error) {
 		mu := l.Slope(eta) * chord / (4 * l.Span)
 		area += chord * s * math.Pi / float64(n) * l.Span / 2
 		for k := range n {
-			matrix.Set(i, k, math.Sin(float64(k+1)*theta)*(float64(k+1)*mu+s))
+			matrix[i*n+k] = math.Sin(float64(k+1)*theta) * (float64(k+1)*mu + s)
 		}
-		rhs.Set(i, 0, mu*s)
-		rhs.Set(i, 1, mu*s*(l.Twist(eta)-l.ZeroLift(eta)))
+		rhs[2*i], rhs[2*i+1] = mu*s, mu*s*(l.Twist(eta)-l.ZeroLift(eta))
 	}
-	var a mat.Dense
-	if err := a.Solve(matrix, rhs); err != nil {
-		return LineResult{}, fmt.Errorf("lattice.Line: the series of %d terms has no solution: %w", n, err)
+	a, err := l.series(matrix, rhs)
+	if err != nil {
+		return LineResult{}, err
 	}
 	r := LineResult{Area: area, AspectRatio: l.Span * l.Span / area, Alpha: alpha, line: l}
-	r.Slope = math.Pi * r.AspectRatio * a.At(0, 0)
+	r.Slope = math.Pi * r.AspectRatio * a[0]
 	for k := range n {
-		r.Series = append(r.Series, alpha*a.At(k, 0)+a.At(k, 1))
+		r.Series = append(r.Series, alpha*a[2*k]+a[2*k+1])
 		r.CDi += math.Pi * r.AspectRatio * float64(k+1) * r.Series[k] * r.Series[k]
 	}
 	r.CL = math.Pi * r.AspectRatio * r.Series[0]
@@ -95,7 +97,31 @@ func (l Line) Solve(alpha unit.Angle) (LineResult, error) {
 		r.Cl = -math.Pi * r.AspectRatio * r.Series[1] / 4
 	}
 	r.SpanEfficiency = r.CL * r.CL / (math.Pi * r.AspectRatio * r.CDi)
+	if r.AspectRatio < slenderLine {
+		r.Notes = append(r.Notes, fmt.Sprintf("The aspect ratio %.1f is below %g, where the lifting line has too much slope.", r.AspectRatio, slenderLine))
+	}
 	return r, nil
+}
+
+// slenderLine is the aspect ratio below which results of the lifting line carry a note; common practice.
+const slenderLine unit.Ratio = 4
+
+// series solves for the series per unit α and for that of twist and zero-lift angle, in turn.
+func (l Line) series(matrix, rhs []float64) ([]float64, error) {
+	f, err := lu.Factorise(l.Terms, matrix, func(float64) error {
+		if l.Stop != nil {
+			return l.Stop()
+		}
+		return nil
+	})
+	var singular *lu.SingularError
+	if errors.As(err, &singular) {
+		return nil, fmt.Errorf("lattice.Line: the series of %d terms has no solution: condition number %.1e", l.Terms, singular.Condition)
+	}
+	if err != nil {
+		return nil, err
+	}
+	return f.Solve(rhs, 2), nil
 }
 
 // defaults fills in what is left out, and checks what does not vary along the span.

@@ -3,6 +3,7 @@ package lattice
 import (
 	"fmt"
 	"math"
+	"strings"
 	"testing"
 
 	"foreplane/aerolib/internal/reference"
@@ -104,5 +105,25 @@ func TestLineErrors(t *testing.T) {
 	}
 	if _, err := (Line{Span: 5, Chord: Constant(1)}).Solve(math.NaN()); err == nil {
 		t.Error("α is not a number")
+	}
+}
+
+// TestLineHooks: the hook ends the computation, a short wing carries a note, and a series without solution says so.
+func TestLineHooks(t *testing.T) {
+	l := Line{Span: 3, Chord: Constant(1), Stop: func() error { return errStop }}
+	if _, err := l.Solve(0.1); err != errStop {
+		t.Errorf("%v", err)
+	}
+	l.Stop = nil
+	if r := need[LineResult](t)(l.Solve(0.1)); len(r.Notes) != 1 {
+		t.Errorf("notes %q", r.Notes)
+	}
+	l.Span = 8
+	if r := need[LineResult](t)(l.Solve(0.1)); len(r.Notes) != 0 {
+		t.Errorf("notes %q", r.Notes)
+	}
+	l.Terms = 2
+	if _, err := l.series([]float64{1, 2, 2, 4}, make([]float64, 4)); err == nil || !strings.Contains(err.Error(), "no solution") {
+		t.Errorf("%v", err)
 	}
 }

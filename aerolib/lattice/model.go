@@ -124,6 +124,9 @@ func New(surfaces []Surface, s Settings) (*Model, error) {
 		symmetric = symmetric && (f.Mirrored || f.central())
 	}
 	m := &Model{settings: s, mesh: build(surfaces, s, symmetric, wake)}
+	if err := unit.CheckRange("lattice.New", "number of unknown circulations", float64(len(m.mesh.point)), 1, maxUnknowns, "1"); err != nil {
+		return nil, err
+	}
 	if err := m.mesh.collisions(); err != nil {
 		return nil, err
 	}
@@ -268,6 +271,9 @@ func controlNames(s Surface) []string {
 	}
 	return names
 }
+
+// maxUnknowns bounds the matrix, which takes 8 bytes for the square of it: 1.2 GB.
+const maxUnknowns unit.Ratio = 12000
 
 // maxSlope bounds the local angle of a mean line, which may be steep at its ends.
 const maxSlope unit.Angle = 2

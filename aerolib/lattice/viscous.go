@@ -557,6 +557,9 @@ func (r ViscousResult) stallNotes() []string {
 			notes = append(notes, fmt.Sprintf("Strips of the %s have reached the greatest lift of their section, among them that at %s: from here on the lattice is a guess.", s.Surface, s.Middle))
 		}
 	}
+	if slices.ContainsFunc(r.Sections, func(s ViscousStrip) bool { return s.PostStall }) {
+		notes = append(notes, "Some sections are beyond their data, on the curve of a stalled flat plate.")
+	}
 	return notes
 }
 

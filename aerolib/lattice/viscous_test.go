@@ -234,6 +234,20 @@ func TestViscousErrors(t *testing.T) {
 	}
 }
 
+// TestViscousPostStall: what a section says of its samples is passed on.
+func TestViscousPostStall(t *testing.T) {
+	s, ref := wing(8, 1, 0)
+	plate := sectionFunc(func(alpha unit.Angle) section.Sample {
+		return section.Sample{CL: 2 * math.Pi * alpha, PostStall: alpha > 0.05}
+	})
+	m := model(t, Settings{Reference: ref, Rows: 2, Strips: 5}, sectioned(s, plate))
+	for alpha, want := range map[unit.Angle]int{0.02: 0, 0.12: 1} {
+		if r := viscous(t, m, State{Alpha: alpha}); len(r.Notes) != want || r.Sections[0].PostStall != (want > 0) {
+			t.Errorf("at %g: notes %q", alpha, r.Notes)
+		}
+	}
+}
+
 // TestBetween: half way between two sections everything is the mean.
 func TestBetween(t *testing.T) {
 	a, b := limited(1, 0.01, 0), limited(2, 0.03, 0)
