@@ -120,7 +120,7 @@ func (x *executable) run(name string) (end, error) {
 	}
 	message, _, _ := strings.Cut(after, "\n\ngoroutine ")
 	message, _, _ = strings.Cut(message, "\n[signal ")
-	e.stderr, e.panic = before, bare(message)
+	e.stderr, e.panic = before, bare(strings.ReplaceAll(message, "\n\t", "\n")) // the run time indents all lines but the first
 	return e, nil
 }
 
