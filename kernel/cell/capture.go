@@ -4,6 +4,7 @@ import (
 	"go/ast"
 	"go/token"
 	"go/types"
+	"slices"
 )
 
 // analyse decides which variables of a function are lowered to pointers. Compiled Go makes a new variable each time a declaration is passed; the
@@ -14,7 +15,7 @@ func (l *lowerer) analyse(body ast.Node) {
 	a.jumps = len(gotoLabels(body)) > 0
 	a.walk(body, home{})
 	for o := range a.shared {
-		if a.homes[o].looped {
+		if a.homes[o].looped && !l.isGlobal(o) {
 			l.heap[o] = true
 		}
 	}
@@ -42,6 +43,13 @@ func (a *analysis) walk(n ast.Node, at home) {
 		switch m := m.(type) {
 		case *ast.FuncLit:
 			a.walk(m, home{literal: m})
+			return false
+		case *ast.FuncType: // each call has its own
+			for _, id := range slices.Concat(fieldNames(m.Params), fieldNames(m.Results)) {
+				if id != nil && a.l.info.Defs[id] != nil {
+					a.homes[a.l.info.Defs[id]] = home{literal: at.literal}
+				}
+			}
 			return false
 		case *ast.ForStmt:
 			a.walk(m, home{at.literal, true})

@@ -22,6 +22,7 @@ type lowerer struct {
 	lines     []string
 	names     map[types.Object]string // the interpreter's names of what this program declares
 	heap      map[types.Object]bool   // variables that are lowered to pointers to structs of one field
+	hoisted   map[types.Object]string // the names of variables that are declared in front of their block
 	imports   map[string]string       // interpreter's names by path
 	structs   map[string]TypeDecl
 	shapes    map[int]types.Type // types that the program's helpers need to know
@@ -54,9 +55,11 @@ type function struct {
 	deferredBy string          // for a function literal in a defer statement, the guard
 	counted    bool            // whether it counts the depth of calls
 	gotos      map[string]bool // labels that a goto jumps to
-	literal    bool            // whether it is a function literal
-	inGuard    bool            // whether the current statement is inside the function that the guard runs
-	body       *rangeBody      // the innermost loop over a function around the current statement
+	landings   map[string]landing
+	around     []breakable // the statements around the current one that have got labels
+	literal    bool        // whether it is a function literal
+	inGuard    bool        // whether the current statement is inside the function that the guard runs
+	body       *rangeBody  // the innermost loop over a function around the current statement
 }
 
 // result is a result of a function.
@@ -79,7 +82,7 @@ const (
 // lower turns a checked cell into a program.
 func (f *Front) lower(c *checked) (*Prepared, problems) {
 	l := &lowerer{
-		front: f, cell: c, info: c.info, names: map[types.Object]string{}, heap: map[types.Object]bool{}, imports: map[string]string{},
+		front: f, cell: c, info: c.info, names: map[types.Object]string{}, heap: map[types.Object]bool{}, hoisted: map[types.Object]string{}, imports: map[string]string{},
 		moves: map[int][]string{}, structs: map[string]TypeDecl{}, shapes: map[int]types.Type{}, boxed: map[int]bool{}, helpers: map[string]string{}, program: &Program{Cell: c.number},
 	}
 	f.session.precise = f.session.precise || c.recovers()
@@ -140,10 +143,12 @@ func (l *lowerer) statements(c *checked, p *Prepared) {
 	l.emit("func %s() {%s", l.program.Entry, l.tag())
 	l.emit("%s = %d", progressName, len(l.program.Binds))
 	l.guarded(func() {
-		for i, s := range c.stmts {
+		done := 0
+		l.sequence(c.stmts, func(s ast.Stmt) {
 			l.stmt(s)
-			l.complete(i+1, declaredBy([]ast.Stmt{s}), p)
-		}
+			done++
+			l.complete(done, declaredBy([]ast.Stmt{s}), p)
+		})
 		if c.last != nil {
 			l.show(c.last)
 		}

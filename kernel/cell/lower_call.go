@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"go/ast"
 	"go/types"
+	"slices"
 	"strings"
 )
 
@@ -230,11 +231,25 @@ func (l *lowerer) listArgument(e *ast.CallExpr, sig *types.Signature, args []str
 		args[last] = l.typedNil(l.concrete(list)) + "..."
 	case e.Ellipsis.IsValid():
 		args[last] += "..."
-	case len(args) >= sig.Params().Len() && l.typ(elem(list)) == emptyInterface:
+	case len(args) >= sig.Params().Len() && l.typ(elem(list)) == emptyInterface && slices.ContainsFunc(e.Args, l.mayBeList):
 		first := sig.Params().Len() - 1
+		for i := first; i < len(args); i++ {
+			args[i] = emptyInterface + "(" + args[i] + ")"
+		}
 		args = append(args[:first:first], "[]"+emptyInterface+"{"+strings.Join(args[first:], ", ")+"}...")
 	}
 	return args
+}
+
+// mayBeList reports whether an argument is, or may hold, a list.
+func (l *lowerer) mayBeList(e ast.Expr) bool {
+	switch u := l.typeOf(e).Underlying().(type) {
+	case *types.Basic:
+		return u.Kind() == types.UntypedNil
+	case *types.Slice, *types.Interface, *types.Tuple:
+		return true
+	}
+	return false
 }
 
 // conversion lowers T(x).
@@ -379,8 +394,12 @@ func (l *lowerer) newValue(e *ast.CallExpr) string {
 	if l.info.Types[e.Args[0]].IsType() {
 		return l.hide("new("+l.typ(elem(t))+")", t)
 	}
-	typ := l.typ(elem(t))
-	return l.hide(l.helper("new", "(x "+typ+") *"+typ+" {\np := new("+typ+")\n*p = x\nreturn p\n}")+"("+l.value(e.Args[0], elem(t))+")", t)
+	return l.hide(l.newOf(l.value(e.Args[0], elem(t)), l.typ(elem(t))), t)
+}
+
+// newOf makes a variable of a value and returns a pointer to it.
+func (l *lowerer) newOf(value, typ string) string {
+	return l.helper("new", "(x "+typ+") *"+typ+" {\np := new("+typ+")\n*p = x\nreturn p\n}") + "(" + value + ")"
 }
 
 func (l *lowerer) appendCall(e *ast.CallExpr) string {

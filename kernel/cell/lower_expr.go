@@ -125,14 +125,22 @@ func (l *lowerer) binary(e *ast.BinaryExpr) string {
 		return fmt.Sprintf("(%s %s %s)", firstCondition(l.expr(e.X)), e.Op, l.condition(func() string { return l.expr(e.Y) }))
 	}
 	t := l.operandType(e)
-	x, y := l.info.Types[e.X], l.info.Types[e.Y]
-	if x.IsNil() || y.IsNil() {
-		return l.compareNil(e, x.IsNil())
+	if left := l.info.Types[e.X].IsNil(); left || l.info.Types[e.Y].IsNil() {
+		return l.compareNil(e, left)
 	}
 	if types.IsInterface(t) {
 		return l.compare(l.value(e.X, t), e.Op, l.value(e.Y, t))
 	}
-	return fmt.Sprintf("(%s %s %s)", l.sided(l.value(e.X, t), l.typeOf(e.X), l.typeOf(e.Y)), e.Op, l.sided(l.value(e.Y, t), l.typeOf(e.Y), l.typeOf(e.X)))
+	x, y := l.sided(l.value(e.X, t), l.typeOf(e.X), l.typeOf(e.Y)), l.sided(l.value(e.Y, t), l.typeOf(e.Y), l.typeOf(e.X))
+	return fmt.Sprintf("(%s %s %s)", l.noType(x, t), e.Op, l.noType(y, t))
+}
+
+// noType rewrites an operand *p of type t: to find out the type of an operation, the interpreter takes that for the type of pointers to p.
+func (l *lowerer) noType(text string, t types.Type) string {
+	if b, ok := t.Underlying().(*types.Basic); ok && strings.HasPrefix(text, "*") {
+		return basicName(b) + "(" + text + ")"
+	}
+	return operand(text)
 }
 
 // compare compares two interface values.
@@ -236,19 +244,27 @@ func (l *lowerer) unary(e *ast.UnaryExpr) string {
 	case token.AND:
 		return l.hide(l.address(e.X), l.typeOf(e))
 	}
-	return "(" + e.Op.String() + l.value(e.X, l.typeOf(e)) + ")"
+	return "(" + e.Op.String() + l.noType(l.value(e.X, l.typeOf(e)), l.typeOf(e)) + ")"
 }
 
 // address lowers &x.
 func (l *lowerer) address(x ast.Expr) string {
 	if lit, ok := ast.Unparen(x).(*ast.CompositeLit); ok {
-		return "&" + l.compositeOf(lit, l.typeOf(lit))
+		return l.addressOfLiteral(lit, l.typeOf(lit))
 	}
 	if star, ok := ast.Unparen(x).(*ast.StarExpr); ok {
 		typ := l.concrete(l.typeOf(star.X))
 		return l.helper("there", "(p "+typ+") "+typ+" {\nif p == nil { "+runtimeName+".NotNil(nil) }\nreturn p\n}") + "(" + l.open(star.X) + ")"
 	}
 	return addressOf(l.lvalue(x))
+}
+
+// addressOfLiteral lowers &T{}. The interpreter knows that of structs only, if it stands inside of another literal.
+func (l *lowerer) addressOfLiteral(lit *ast.CompositeLit, t types.Type) string {
+	if _, ok := t.Underlying().(*types.Struct); ok {
+		return "&" + l.compositeOf(lit, t)
+	}
+	return l.newOf(l.compositeOf(lit, t), l.concrete(t))
 }
 
 // addressOf returns the address of what an lvalue stands for.

@@ -255,7 +255,7 @@ func (l *lowerer) returnStmt(s *ast.ReturnStmt) {
 		l.leaveFunction()
 	case l.fn.inGuard:
 		l.setResults(values)
-		l.emit("return")
+		l.bareReturn()
 	case l.fn.named:
 		if len(values) > 0 {
 			l.setResults(values)
@@ -268,8 +268,20 @@ func (l *lowerer) returnStmt(s *ast.ReturnStmt) {
 		l.emit("return %s", names)
 	default:
 		l.uncount()
+		if len(values) == 0 {
+			l.bareReturn()
+			return
+		}
 		l.emit("return %s", strings.Join(values, ", "))
 	}
+}
+
+// bareReturn returns from a function without results. A statement of its own stands in front: where two ways lead to one such return, the interpreter
+// overflows its stack.
+func (l *lowerer) bareReturn() {
+	l.fn.marked = true
+	l.emit("%s = %d", l.fn.mark, l.at)
+	l.emit("return")
 }
 
 // setResults assigns to the named results of a function.

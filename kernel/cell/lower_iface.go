@@ -150,7 +150,7 @@ func (l *lowerer) typeSwitch(s *ast.TypeSwitchStmt, label string) {
 		c := c.(*ast.CaseClause)
 		l.at = l.place(c.Pos())
 		if c.List == nil {
-			l.emit("default:")
+			l.emit("case %s < 0:", k)
 		} else {
 			l.emit("case (%s >= %d) && (%s < %d):", k, first[i], k, first[i]+len(c.List))
 		}

@@ -13,6 +13,9 @@ func (l *lowerer) index(e *ast.IndexExpr) string {
 		return l.functionValue(e)
 	}
 	x := operand(l.open(e.X))
+	if star, ok := ast.Unparen(e.X).(*ast.StarExpr); ok && arrayOf(l.typeOf(star)) == nil { // the interpreter would take (*p)[i] for an element of a type
+		x = operand(l.openText(l.pointed(star), l.typeOf(star)))
+	}
 	switch u := l.typeOf(e.X).Underlying().(type) {
 	case *types.Map:
 		if l.info.Types[e.Index].IsNil() && !types.IsInterface(u.Key()) && !l.isCut(u.Key()) {

@@ -11,7 +11,7 @@ import (
 func (l *lowerer) composite(e *ast.CompositeLit) string {
 	t := l.typeOf(e)
 	if p, ok := t.Underlying().(*types.Pointer); ok {
-		return l.hide("&"+l.compositeOf(e, p.Elem()), t)
+		return l.hide(l.addressOfLiteral(e, p.Elem()), t)
 	}
 	return l.hide(l.compositeOf(e, t), t)
 }
@@ -35,11 +35,11 @@ func (l *lowerer) entries(e *ast.CompositeLit, m *types.Map) []string {
 	var keys, parts []string
 	for _, elt := range e.Elts {
 		kv := elt.(*ast.KeyValueExpr)
-		key := l.key(kv.Key, m)
+		key := l.plainElement(l.key(kv.Key, m), m.Key())
 		if i := slices.Index(keys, key); i >= 0 && l.typeArgs != nil {
 			keys, parts = slices.Delete(keys, i, i+1), slices.Delete(parts, i, i+1)
 		}
-		keys, parts = append(keys, key), append(parts, key+": "+l.value(kv.Value, m.Elem()))
+		keys, parts = append(keys, key), append(parts, key+": "+l.element(kv.Value, m.Elem()))
 	}
 	return parts
 }
@@ -50,7 +50,7 @@ func (l *lowerer) fieldValues(e *ast.CompositeLit, t types.Type, s *types.Struct
 		if kv, ok := elt.(*ast.KeyValueExpr); ok {
 			i, elt = fieldIndex(s, kv.Key.(*ast.Ident).Name), kv.Value
 		}
-		parts = append(parts, l.nameOfField(t, s, i)+": "+l.value(elt, s.Field(i).Type()))
+		parts = append(parts, l.nameOfField(t, s, i)+": "+l.element(elt, s.Field(i).Type()))
 	}
 	return parts
 }
@@ -62,9 +62,24 @@ func (l *lowerer) elements(e *ast.CompositeLit, t types.Type) []string {
 		if kv, ok := elt.(*ast.KeyValueExpr); ok {
 			key, elt = l.info.Types[kv.Key].Value.ExactString()+": ", kv.Value
 		}
-		parts = append(parts, key+l.value(elt, t))
+		parts = append(parts, key+l.element(elt, t))
 	}
 	return parts
+}
+
+// element lowers an element of a literal.
+func (l *lowerer) element(e ast.Expr, t types.Type) string { return l.plainElement(l.value(e, t), t) }
+
+// plainElement hides what a pointer points to from the interpreter, which finds out the types of elements by itself, and takes *p for a type.
+func (l *lowerer) plainElement(text string, t types.Type) string {
+	t = l.subst(t)
+	switch b, ok := t.Underlying().(*types.Basic); {
+	case !strings.Contains(text, "(*"):
+		return text
+	case ok && !l.isCut(t):
+		return basicName(b) + "(" + text + ")"
+	}
+	return l.made(text, l.typ(t))
 }
 
 func fieldIndex(s *types.Struct, name string) int {

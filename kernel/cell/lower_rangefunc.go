@@ -154,7 +154,7 @@ func (l *lowerer) jump(e exit) {
 // land makes a jump whose target is in the same function of the lowered source.
 func (l *lowerer) land(e exit) {
 	if e.tok == token.GOTO {
-		l.emit("goto %s_goto", e.label)
+		l.gotoLabel(e.label)
 		return
 	}
 	l.emit("%s %s_loop", e.tok, e.label)
@@ -175,10 +175,14 @@ func (b *rangeBody) exit(e exit) int {
 // returnResults returns the results, which are set, from the current function.
 func (l *lowerer) returnResults() {
 	if l.fn.inGuard {
-		l.emit("return")
+		l.bareReturn()
 		return
 	}
 	l.uncount()
+	if len(l.fn.results) == 0 {
+		l.bareReturn()
+		return
+	}
 	l.emit("return %s", l.resultNames())
 }
 

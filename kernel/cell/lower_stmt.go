@@ -1,18 +1,16 @@
 package cell
 
 import (
+	"fmt"
 	"go/ast"
 	"go/constant"
 	"go/token"
 	"go/types"
+	"slices"
 	"strings"
 )
 
-func (l *lowerer) block(list []ast.Stmt) {
-	for _, s := range list {
-		l.stmt(s)
-	}
-}
+func (l *lowerer) block(list []ast.Stmt) { l.sequence(list, l.stmt) }
 
 func (l *lowerer) stmt(s ast.Stmt) {
 	l.at = l.place(s.Pos())
@@ -42,6 +40,8 @@ func (l *lowerer) stmt(s ast.Stmt) {
 
 // control lowers the statements that hold others; label is the label of the statement.
 func (l *lowerer) control(s ast.Stmt, label string) {
+	label, done := l.breakable(s, label)
+	defer done()
 	switch s := s.(type) {
 	case *ast.LabeledStmt:
 		l.labeled(s)
@@ -68,11 +68,8 @@ func (l *lowerer) control(s ast.Stmt, label string) {
 	}
 }
 
-// labeled lowers a label: once in front of the statement, for goto, and once at the loop or switch that it is lowered to, for break and continue.
+// labeled lowers a label at the loop or switch that the statement is lowered to, for break and continue.
 func (l *lowerer) labeled(s *ast.LabeledStmt) {
-	if l.fn.gotos[s.Label.Name] {
-		l.emit("%s_goto:", s.Label.Name)
-	}
 	switch s.Stmt.(type) {
 	case *ast.ForStmt, *ast.RangeStmt, *ast.SwitchStmt, *ast.TypeSwitchStmt, *ast.SelectStmt:
 		l.at = l.place(s.Stmt.Pos())
@@ -94,10 +91,11 @@ func (l *lowerer) branch(s *ast.BranchStmt) {
 	switch {
 	case l.leave(s):
 	case s.Tok == token.GOTO:
-		l.stop() // it may be all there is to a loop
-		l.emit("goto %s_goto", s.Label.Name)
+		l.gotoLabel(s.Label.Name)
 	case s.Label != nil:
 		l.emit("%s %s_loop", s.Tok, s.Label.Name)
+	case s.Tok != token.FALLTHROUGH && l.nearest(s.Tok) != "":
+		l.emit("%s %s_loop", s.Tok, l.nearest(s.Tok))
 	default:
 		l.emit("%s", s.Tok)
 	}
@@ -135,6 +133,9 @@ func (l *lowerer) switchStmt(s *ast.SwitchStmt, label string) {
 		l.stmt(s.Init)
 	}
 	heads := l.caseHeads(s)
+	if !endsInDefault(s.Body.List) {
+		heads = l.numberedHeads(heads)
+	}
 	l.emitLabel(label)
 	l.emit("switch {")
 	for i, c := range s.Body.List {
@@ -168,6 +169,31 @@ func (l *lowerer) caseHeads(s *ast.SwitchStmt) []string {
 		}
 	}
 	return heads
+}
+
+// endsInDefault reports whether no clause of a switch follows the default.
+func endsInDefault(clauses []ast.Stmt) bool {
+	i := slices.IndexFunc(clauses, func(s ast.Stmt) bool { return s.(*ast.CaseClause).List == nil })
+	return i < 0 || i == len(clauses)-1
+}
+
+// numberedHeads finds out which clause of a switch is to be run, and returns heads that ask for its number: the interpreter runs a default when it comes to it.
+func (l *lowerer) numberedHeads(heads []string) []string {
+	k := l.fresh("case")
+	l.emit("%s := -1", k)
+	l.emit("switch {")
+	numbered := make([]string, len(heads))
+	for i, h := range heads {
+		if h == "default:" {
+			numbered[i] = "case " + k + " < 0:"
+			continue
+		}
+		l.emit("%s", h)
+		l.emit("%s = %d", k, i)
+		numbered[i] = fmt.Sprintf("case %s == %d:", k, i)
+	}
+	l.emit("}")
+	return numbered
 }
 
 // tag is the value that a switch compares with its cases.
@@ -263,6 +289,12 @@ func (l *lowerer) declareLocal(o types.Object, value string) {
 		l.hold(value, t)
 	case l.isGlobal(o):
 		l.store(l.name(o), value, t)
+	case l.hoisted[o] != "" && l.heap[o]:
+		l.names[o] = l.fresh(o.Name())
+		l.emit("%s := &%s{V: %s}", l.names[o], l.cellOf(t), value)
+		l.emit("%s = %s", l.hoisted[o], l.names[o])
+	case l.hoisted[o] != "":
+		l.store(l.local(o), value, t)
 	case l.heap[o]:
 		l.emit("%s := &%s{V: %s}", l.local(o), l.cellOf(t), value)
 	default:

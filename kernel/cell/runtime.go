@@ -276,7 +276,8 @@ func translate(v any) any {
 	case strings.HasPrefix(text, "reflect") && strings.Contains(text, "slice index out of bounds"):
 		return runtimeError("slice bounds out of range")
 	case strings.HasPrefix(text, "reflect: call of"), strings.Contains(text, "is nil, not *struct"), strings.Contains(text, "call of nil function"),
-		text == "reflect: Call using zero Value argument": // the value that a nil pointer points to
+		text == "reflect: Call using zero Value argument", // the value that a nil pointer points to
+		strings.HasPrefix(text, "reflect: Method on nil"):
 		return runtimeError("invalid memory address or nil pointer dereference")
 	case strings.HasPrefix(text, "reflect.Append: slice overflow"), strings.HasPrefix(text, "reflect: slice overflow"), strings.HasPrefix(text, "reflect.Value.Grow"):
 		return runtimeError("growslice: len out of range")
