@@ -75,17 +75,19 @@ func BenchmarkSweep(b *testing.B) {
 	})
 }
 
-func sweep(b *testing.B, m *Model) (last Coefficients) {
+func sweep(b *testing.B, m *Model) Coefficients {
+	var states []State
 	for i := range 21 {
 		for j := range 11 {
 			for k := range 11 {
-				last = need[Coefficients](b)(m.Coefficients(State{
+				states = append(states, State{
 					Alpha: float64(i-5) * unit.Degree, Point: Point{X: 0.5 + 0.1*float64(j)}, Deflections: map[string]unit.Angle{"flap": float64(k-5) * unit.Degree},
-				}))
+				})
 			}
 		}
 	}
-	return last
+	all := need[[]Coefficients](b)(m.Sweep(states))
+	return all[len(all)-1]
 }
 
 // BenchmarkTrim trims an aeroplane of two surfaces with 400 panels, from the geometry on, and once it is factorised.

@@ -65,6 +65,18 @@ func ExampleModel_Coefficients() {
 	// 432 panels, 216 unknowns, 1 factorisation
 }
 
+func ExampleModel_Sweep() {
+	var states []lattice.State
+	for degrees := 0; degrees <= 10; degrees += 5 {
+		states = append(states, lattice.State{Alpha: float64(degrees) * unit.Degree})
+	}
+	for _, c := range need(canard().Sweep(states)) {
+		fmt.Printf("%.3f ", c.CL)
+	}
+	// Output:
+	// -0.050 0.391 0.824
+}
+
 func ExampleModel_Derivatives() {
 	d := need(canard().Derivatives(lattice.State{Point: lattice.Point{X: 3.5}}))
 	fmt.Printf("neutral point %.2f m, CLα %.2f, Cm by the elevator %.2f\n", d.NeutralPoint, d.Alpha.CL, d.Controls["elevator"].Cm)

@@ -426,3 +426,53 @@ func TestTooMany(t *testing.T) {
 		t.Errorf("%v", err)
 	}
 }
+
+// TestSplit: a wing in two pieces that touch along an edge is the wing in one; a gap between them costs lift, the more the wider, and a narrow one not yet all that
+// two wings lose.
+func TestSplit(t *testing.T) {
+	chord := func(x, y, c float64) Station { return Station{LeadingEdge: Point{X: x, Y: y, Z: 0.1 * y}, Chord: c} }
+	inner := Surface{Name: "inner", Mirrored: true, Stations: []Station{chord(0, 0, 1.2), chord(0.3, 2, 1)}}
+	outer := Surface{Name: "outer", Mirrored: true, Stations: []Station{chord(0.3, 2, 1), chord(1, 4, 0.6)}}
+	one := Surface{Name: "one", Mirrored: true, Stations: []Station{inner.Stations[0], inner.Stations[1], outer.Stations[1]}}
+	s := Settings{Reference: Reference{Area: 7.6, Chord: 1, Span: 8}, Rows: 4, Strips: 12}
+	whole := solve(t, model(t, s, one), State{Alpha: 0.1, Beta: 0.05})
+	s.Strips = 6 // on the longer piece
+	same(t, "in two pieces", solve(t, model(t, s, inner, outer), State{Alpha: 0.1, Beta: 0.05}), whole, 1e-10)
+	last := whole.CL
+	for _, gap := range []float64{0.001, 0.02, 0.2} {
+		apart := outer
+		apart.Stations = []Station{chord(0.3, 2+gap, 1), chord(1, 4+gap, 0.6)}
+		r := solve(t, model(t, s, inner, apart), State{Alpha: 0.1, Beta: 0.05})
+		if !(r.CL < last && r.CL > 0.7*whole.CL) {
+			t.Errorf("a gap of %g m gives CL %.4f after %.4f", gap, r.CL, last)
+		}
+		last = r.CL
+	}
+}
+
+// TestSweep: states in order, one factorisation for all, and hooks that are asked.
+func TestSweep(t *testing.T) {
+	m := model(t, Settings{Reference: canardReference, Strips: 6, Rows: 3}, canard()...)
+	var states []State
+	for i := range 600 {
+		states = append(states, State{Alpha: float64(i%21) * 0.01, Point: Point{X: 3 + 0.01*float64(i%11)}})
+	}
+	all := need[[]Coefficients](t)(m.Sweep(states))
+	for _, i := range []int{0, 7, 599} {
+		if want := need[Coefficients](t)(m.Coefficients(states[i])); all[i] != want {
+			t.Errorf("state %d has %v, want %v", i, all[i], want)
+		}
+	}
+	if len(all) != len(states) || m.Factorisations() != 1 {
+		t.Errorf("%d of %d states, %d factorisations", len(all), len(states), m.Factorisations())
+	}
+	states[400].Alpha = math.NaN()
+	var bound *unit.RangeError
+	if _, err := m.Sweep(states); !errors.As(err, &bound) || !strings.Contains(err.Error(), "state 401 of 600") {
+		t.Errorf("%v", err)
+	}
+	m.settings.Stop = func() error { return errStop }
+	if _, err := m.Sweep(states); err != errStop {
+		t.Errorf("%v", err)
+	}
+}
