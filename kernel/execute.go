@@ -48,8 +48,9 @@ func (k *Kernel) execute(ctx context.Context, r *request) (fields, error) {
 	if !in.Silent {
 		k.iopub.publish(r.cause, "execute_input", fields{"code": *in.Code, "execution_count": k.count})
 	}
-	out := &output{kernel: k, cause: r.cause, silent: in.Silent, answers: in.AllowStdin, cell: ctx}
+	out := k.newOutput(ctx, r.cause, in)
 	result := k.run(ctx, Cell{Code: *in.Code, Number: k.count, ID: cellID(r)}, out)
+	out.fold.end()
 	if result.Err != nil {
 		return k.failed(in, result.Err, out), nil
 	}

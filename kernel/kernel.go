@@ -26,6 +26,7 @@ type Options struct {
 	Engine  Engine
 	Sender  Sender
 	Info    Info
+	Texts   string       // what the names of files begin with that hold the full text of cells that print too much; if empty, Close removes them
 	History string       // file that keeps the inputs of all sessions; empty keeps them in memory only
 	Log     *slog.Logger // nil is silent
 }
@@ -48,6 +49,7 @@ type Kernel struct {
 	closing               func() error
 
 	presence presence
+	folder   folder
 	cells    atomic.Int64 // execute requests that run or wait
 
 	count int // execution counter; touched by the shell goroutine only
@@ -78,6 +80,7 @@ func New(o Options) (*Kernel, error) {
 	k.prompts = newPrompts(author, k.iopub)
 	k.comms = newComms(k.iopub)
 	k.presence.iopub = k.iopub
+	k.folder.keep = o.Texts
 	k.shutdown = sync.OnceFunc(func() { close(k.done) })
 	k.closing = sync.OnceValue(k.close)
 	k.iopub.publish(nil, "status", fields{"execution_state": "starting"})
@@ -137,6 +140,7 @@ func (k *Kernel) close() error {
 	err := k.engine.Close()
 	k.loops.Wait()
 	k.iopub.close()
+	k.folder.remove()
 	return err
 }
 

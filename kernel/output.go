@@ -16,6 +16,14 @@ type output struct {
 	silent  bool            // nothing is published
 	answers bool            // the client answers questions
 	cell    context.Context // ends with the cell, or when it is interrupted
+	fold    *fold
+}
+
+// newOutput returns the output of the cell that a request runs.
+func (k *Kernel) newOutput(ctx context.Context, cause *wire.Message, in *execution) *output {
+	o := &output{kernel: k, cause: cause, silent: in.Silent, answers: in.AllowStdin, cell: ctx}
+	o.fold = &fold{folder: &k.folder, number: k.count, print: func(name, text string) { k.iopub.stream(cause, name, text) }}
+	return o
 }
 
 var _ Output = (*output)(nil)
@@ -28,7 +36,7 @@ func (o *output) publish(kind string, content fields) {
 
 func (o *output) Stream(name, text string) {
 	if !o.silent && text != "" {
-		o.kernel.iopub.stream(o.cause, name, text)
+		o.fold.take(name, text)
 	}
 }
 

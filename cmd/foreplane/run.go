@@ -64,7 +64,7 @@ func run(parent context.Context, messages io.Writer, path string, s runSettings)
 	}
 	ctx, stop := untilInterrupted(parent)
 	defer stop()
-	report, clashes, runErr := execute(ctx, doc, filepath.Dir(path), s)
+	report, clashes, runErr := execute(ctx, doc, filepath.Dir(path), out, s)
 	if err := out.write(doc, filepath.Dir(path)); err != nil {
 		return failed(exitOutput, err)
 	}
@@ -100,12 +100,12 @@ func places(doc *notebook.Document, ids []string) []int {
 }
 
 // execute runs the cells in a kernel of their own. It also tells which results depend on the order of runs.
-func execute(ctx context.Context, doc *notebook.Document, dir string, s runSettings) (notebook.Report, []cell.Clash, error) {
+func execute(ctx context.Context, doc *notebook.Document, dir string, out results, s runSettings) (notebook.Report, []cell.Clash, error) {
 	engine, err := newEngine(dir)
 	if err != nil {
 		return notebook.Report{}, nil, err
 	}
-	k, err := kernel.NewLocal(kernel.Options{Engine: engine, Info: kernelInfo()})
+	k, err := kernel.NewLocal(kernel.Options{Engine: engine, Info: kernelInfo(), Texts: strings.TrimSuffix(out.page, "html")})
 	if err != nil {
 		engine.Close()
 		return notebook.Report{}, nil, err
