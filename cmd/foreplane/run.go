@@ -11,6 +11,7 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
+	"time"
 
 	"github.com/schollz/progressbar/v3"
 	"github.com/spf13/cobra"
@@ -27,6 +28,7 @@ type runSettings struct {
 	to        string
 	keepGoing bool
 	timings   bool
+	limit     time.Duration
 }
 
 func runCommand() *cobra.Command {
@@ -38,8 +40,8 @@ func runCommand() *cobra.Command {
 notebook to NAME.out.ipynb and a readable page to NAME.html, beside the notebook or in the folder given by --to. The
 notebook itself is not changed. Equal notebooks give equal files, byte for byte.
 
-It stops at the first cell that fails, unless --keep-going is given; what was done until then is written. Ctrl-C does
-the same; a second one ends at once.
+It stops at the first cell that fails or takes longer than --limit, unless --keep-going is given; what was done until
+then is written. Ctrl-C does the same; a second one ends at once.
 
 ` + exitCodeHelp,
 		Args: cobra.ExactArgs(1),
@@ -49,6 +51,7 @@ the same; a second one ends at once.
 	}
 	cmd.Flags().StringVar(&s.to, "to", "", "write the results to `DIR`, which is made if it does not exist")
 	cmd.Flags().BoolVar(&s.keepGoing, "keep-going", false, "run the cells after one that failed, too")
+	cmd.Flags().DurationVar(&s.limit, "limit", 10*time.Minute, "interrupt a cell that takes longer than `TIME`; 0 for no limit")
 	cmd.Flags().BoolVar(&s.timings, "timings", false, "keep in the executed notebook when each cell ran")
 	return cmd
 }
@@ -110,7 +113,7 @@ func execute(ctx context.Context, doc *notebook.Document, dir string, out result
 		engine.Close()
 		return notebook.Report{}, nil, err
 	}
-	report, err := notebook.Run(ctx, doc, k, notebook.Options{KeepGoing: s.keepGoing, Timings: s.timings, Progress: progress(os.Stderr)})
+	report, err := notebook.Run(ctx, doc, k, notebook.Options{KeepGoing: s.keepGoing, Timings: s.timings, Limit: s.limit, Progress: progress(os.Stderr)})
 	return report, engine.Clashes(), errors.Join(err, k.Close())
 }
 

@@ -276,6 +276,18 @@ func TestFailingCell(t *testing.T) {
 }
 
 // TestInterrupted ends a run in its second cell: what the first one showed is written.
+// TestLimit holds that a cell without end fails, and that the cells behind it can go on.
+func TestLimit(t *testing.T) {
+	path := code(t, "n := 0", "for { n++ }", "n > 0")
+	code, said := runFile(t.Context(), path, runSettings{limit: 200 * time.Millisecond, keepGoing: true})
+	if want := "cell 2 of the notebook failed: TimeLimit: it took longer than 200ms and was interrupted"; code != exitCellFailed || !strings.HasSuffix(said, want) {
+		t.Errorf("exit code %d: %s", code, said)
+	}
+	if doc, err := notebook.ReadFile(strings.TrimSuffix(path, "ipynb") + "out.ipynb"); err != nil || doc.Cells[2].Outputs[0].Data["text/plain"] != "true" {
+		t.Errorf("the cell behind it: %v, %v", doc.Cells[2].Outputs, err)
+	}
+}
+
 func TestInterrupted(t *testing.T) {
 	path := code(t, "fmt.Println(1)", "for {\n}", "fmt.Println(3)")
 	ctx, cancel := context.WithTimeout(t.Context(), 2*time.Second)

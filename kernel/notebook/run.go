@@ -2,6 +2,7 @@ package notebook
 
 import (
 	"context"
+	"fmt"
 	"strings"
 	"time"
 
@@ -21,9 +22,10 @@ type Executor interface {
 
 // Options say how to run a notebook. The zero value stops at the first failure and keeps no times.
 type Options struct {
-	KeepGoing bool       // run the cells behind a failed one too
-	Timings   bool       // keep in metadata.execution of each cell when it was run, which makes every run's file another
-	Progress  func(Step) // called before each cell and at the end; may be nil
+	KeepGoing bool          // run the cells behind a failed one too
+	Timings   bool          // keep in metadata.execution of each cell when it was run, which makes every run's file another
+	Limit     time.Duration // most time that a cell may take; one that takes more is interrupted and has failed; 0 is no limit
+	Progress  func(Step)    // called before each cell and at the end; may be nil
 }
 
 // Step is how far a run has come. Cells are those that can be run.
@@ -133,7 +135,9 @@ func (r *runner) progress(done, cells, next int) {
 func (r *runner) cell(ctx context.Context, i int) (*FailedCell, error) {
 	c := &r.doc.Cells[i]
 	times := Object{}
-	reply, err := r.on.Execute(ctx, kernel.Call{Code: c.Source, ID: c.ID}, func(e kernel.Event) {
+	limited, done := r.limit(ctx)
+	defer done()
+	reply, err := r.on.Execute(limited, kernel.Call{Code: c.Source, ID: c.ID}, func(e kernel.Event) {
 		r.collector.add(i, e)
 		stamp(times, e)
 	})
@@ -144,10 +148,21 @@ func (r *runner) cell(ctx context.Context, i int) (*FailedCell, error) {
 		times["shell.execute_reply"] = now()
 		r.collector.annotate(i, times)
 	}
-	if reply.Err == nil || c.HasTag(TagMayFail) && ctx.Err() == nil {
+	if reply.Err == nil || c.HasTag(TagMayFail) && limited.Err() == nil {
 		return nil, nil
 	}
+	if limited.Err() != nil && ctx.Err() == nil {
+		reply.Err = &kernel.CellError{Name: "TimeLimit", Message: fmt.Sprintf("it took longer than %v and was interrupted", r.options.Limit)}
+	}
 	return &FailedCell{i + 1, c.ID, reply.Err}, nil
+}
+
+// limit returns the context of one cell.
+func (r *runner) limit(ctx context.Context) (context.Context, context.CancelFunc) {
+	if r.options.Limit == 0 {
+		return ctx, func() {}
+	}
+	return context.WithTimeout(ctx, r.options.Limit)
 }
 
 // stamp notes when the messages that frame an execution came, under the names that notebook clients use.
