@@ -2,6 +2,7 @@ package section
 
 import (
 	"math"
+	"slices"
 
 	"foreplane/aerolib/unit"
 )
@@ -20,7 +21,7 @@ type Layer struct {
 // Bubble is a laminar layer that leaves the surface and comes back turbulent. The zero value is none.
 type Bubble struct {
 	Separation, Reattachment unit.Ratio // stations; Reattachment is 1 if there is none
-	Long                     bool       // it does not close, or by [Owen] not soon: drag and lift are then doubtful
+	Long                     bool       // it does not close, or by [Owen] and [Crabtree] not soon: drag and lift are then doubtful
 }
 
 // layerEnd is the station where the layers end and the wake begins: potential flow stops at a sharp trailing edge, a real one does not.
@@ -35,6 +36,7 @@ const (
 	stepLength        unit.Ratio = 20    // of the turbulent layer in θ: half of it changes drag and lift by less than 0.1 %
 	bubbleLength                 = 4e4   // Reynolds number of the laminar part of a bubble ([Horton])
 	shortBubble                  = 450   // least Reynolds number of δ* at separation of one that closes soon: 400 to 500 ([Owen])
+	burstRise         unit.Ratio = 0.35  // 1 − (u_r/u_s)² that a bubble cannot climb ([Crabtree])
 )
 
 // surface is what the layers meet.
@@ -145,21 +147,31 @@ func amplification(h unit.Ratio, reTheta unit.ReynoldsNumber) unit.Ratio {
 //
 //	θ_r = θ_s (u_s/u_r)^(H+2)
 //
-// with H of turbulent separation. Where the surface ends sooner the layer has left it for good.
+// with H of turbulent separation. Where the surface ends sooner, or the pressure would have to rise by more than 0.35 of what is there to rise ([Crabtree]), the layer has
+// left it for good.
 func (f surface) bubble(out Layer, side []station, i int, theta unit.Ratio) Layer {
 	a := side[i-1]
 	end := a.s + bubbleLength/(f.reynolds*a.u)
 	for i < len(side) && side[i].s < end && side[i].x < f.trip {
 		i++
 	}
-	if i == len(side) {
+	r := side[min(i, len(side)-1)]
+	if p := side[i-1]; end < r.s { // between two stations
+		share := (end - p.s) / (r.s - p.s)
+		r = station{end, p.x + share*(r.x-p.x), p.u + share*(r.u-p.u)}
+	}
+	if i == len(side) || 1-(r.u/a.u)*(r.u/a.u) > burstRise {
 		out.Separation, out.Bubble = a.x, Bubble{a.x, 1, true}
-		out.Drag = wake(theta, f.detached, a.u)
+		out.Drag = wake(theta, f.detached, min(a.u, 1))
 		return out
 	}
 	thickness := f.reynolds * a.u * theta * laminarShape(laminarSeparation) // Reynolds number of δ*
-	out.Bubble = Bubble{a.x, side[i].x, thickness < shortBubble}
-	return f.turbulent(out, side[i:], theta*math.Pow(a.u/side[i].u, f.detached+2))
+	out.Bubble = Bubble{a.x, r.x, thickness < shortBubble}
+	rest := slices.Concat([]station{r}, side[i:])
+	if r.s == side[i].s {
+		rest = side[i:]
+	}
+	return f.turbulent(out, rest, theta*math.Pow(a.u/r.u, f.detached+2))
 }
 
 // turbulent runs Head's method from the first station, with the momentum integral, entrainment and the friction of Ludwieg and Tillmann,
@@ -168,14 +180,14 @@ func (f surface) bubble(out Layer, side []station, i int, theta unit.Ratio) Laye
 //	d(u θ H₁)/ds = 0.0306 u (H₁ − 3)^−0.6169
 //	c_f = 0.246·10^(−0.678 H) Re_θ^−0.268
 //
-// ([Cebeci], ch. 7; [Moran], ch. 7), in steps of a few θ, within which H₁ relaxes. Behind separation the pressure stays, and with it θ.
+// ([Cebeci], ch. 7; [Moran], ch. 7), in steps of a few θ, within which H₁ relaxes, and of 2 % in u. Behind separation the pressure stays, and with it θ.
 func (f surface) turbulent(out Layer, side []station, theta unit.Ratio) Layer {
 	out.Transition = side[0].x
 	h1, last := entrainmentShape(turbulentShape), entrainmentShape(f.detached)
 	end := side[0]
 	for i := 1; i < len(side) && out.Separation == 1; i++ {
 		a, b := side[i-1], side[i]
-		steps := 1 + math.Floor((b.s-a.s)/(stepLength*theta))
+		steps := 1 + math.Floor(min(max((b.s-a.s)/(stepLength*theta), math.Abs(b.u-a.u)/(0.02*min(a.u, b.u))), 1000))
 		slope, ds := (b.u-a.u)/(b.s-a.s), (b.s-a.s)/steps
 		for k := range int(steps) {
 			u := a.u + slope*ds*float64(k)

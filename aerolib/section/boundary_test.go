@@ -72,7 +72,7 @@ func TestFlatPlate(t *testing.T) {
 }
 
 // TestBubble: behind the separation of a layer that decelerates gently comes a bubble of the stated length, and drag that grows with it; near the end of the
-// surface it does not close; a thin layer makes a long one.
+// surface it does not close; a thin layer makes a long one; a steep rise of pressure bursts it.
 func TestBubble(t *testing.T) {
 	gentle := func(s float64) float64 { return 1 - s/5 }
 	f := surface{reynolds: 1e6, trip: 2, critical: 1e9, detached: 2.1}
@@ -88,9 +88,13 @@ func TestBubble(t *testing.T) {
 	if !slow.Bubble.Long || slow.Separation != slow.Bubble.Separation || slow.Bubble.Reattachment != 1 {
 		t.Errorf("%+v", slow)
 	}
-	thin := surface{reynolds: 1e6, trip: 2, critical: 1e9, detached: 2.1}.grow(wall(4000, func(s float64) float64 { return 1 - 10*min(s, 0.09) }))
-	if !thin.Bubble.Long || thin.Bubble.Reattachment == 1 {
+	thin := surface{reynolds: 5e5, trip: 2, critical: 1e9, detached: 2.1}.grow(wall(4000, func(s float64) float64 { return 1 - 3*min(s, 0.05) }))
+	if !thin.Bubble.Long || thin.Bubble.Reattachment == 1 || thin.Separation != 1 {
 		t.Errorf("%+v", thin)
+	}
+	steep := f.grow(wall(4000, func(s float64) float64 { return 1 - 10*min(s, 0.09) }))
+	if !steep.Bubble.Long || steep.Separation != steep.Bubble.Separation || steep.Transition != 1 {
+		t.Errorf("%+v", steep)
 	}
 }
 

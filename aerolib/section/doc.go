@@ -25,7 +25,8 @@
 // P. Bradshaw, Momentum Transfer in Boundary Layers, Hemisphere 1977. [White] F.M. White, Viscous Fluid Flow, McGraw-Hill 1974. [Smith] A.M.O. Smith & N. Gamberoni,
 // Transition, Pressure Gradient and Stability Theory, Douglas ES 26388, 1956. [Giles] M. Drela & M.B. Giles, Viscous-Inviscid Analysis of Transonic and Low Reynolds Number
 // Airfoils, AIAA J. 25, 1987. [Horton] H.P. Horton, A Semi-Empirical Theory for the Growth and Bursting of Laminar Separation Bubbles, ARC CP 1073, 1969. [Owen] P.R. Owen &
-// L. Klanfer, On the Laminar Boundary Layer Separation from the Leading Edge of a Thin Aerofoil, ARC CP 220, 1953. [Squire] H.B. Squire & A.D. Young, The Calculation of the
+// L. Klanfer, On the Laminar Boundary Layer Separation from the Leading Edge of a Thin Aerofoil, ARC CP 220, 1953. [Crabtree] L.F. Crabtree, Effects of Leading-Edge Separation on Thin Wings in Two-Dimensional Incompressible
+// Flow, J. Aeronautical Sciences 24, 1957. [Squire] H.B. Squire & A.D. Young, The Calculation of the
 // Profile Drag of Aerofoils, ARC R&M 1838, 1937. [Thwaites] B. Thwaites (ed.), Incompressible Aerodynamics, Oxford 1960. [Valarezo] W.O. Valarezo & V.D. Chin, Method for the
 // Prediction of Wing Maximum Lift, J. Aircraft 31, 1994. [TR1135] Ames Research Staff, Equations, Tables, and Charts for Compressible Flow, NACA Report 1135, 1953. [Ladson]
 // C.L. Ladson, Effects of Independent Variation of Mach and Reynolds Numbers on the Low-Speed Aerodynamic Characteristics of the NACA 0012 Airfoil Section, NASA TM 4074, 1988.

@@ -1,6 +1,7 @@
 package section
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -20,10 +21,10 @@ type Cause string
 
 // The causes.
 const (
-	LeadingEdge  Cause = "leading edge"
-	TrailingEdge Cause = "trailing edge"
-	SpeedOfSound Cause = "speed of sound"
-	noStall      Cause = ""
+	LeadingEdge   Cause = "leading edge"
+	TrailingEdge  Cause = "trailing edge"
+	LaminarBubble Cause = "laminar bubble"
+	SpeedOfSound  Cause = "speed of sound"
 )
 
 // maxStallThickness is the thickness up to which stall is estimated.
@@ -49,6 +50,7 @@ func bearable(reynolds unit.ReynoldsNumber) unit.Coefficient {
 //   - at the leading edge: the pressure at the suction peak falls below that at the trailing edge by more than Valarezo and Chin's limit, 7 at a Reynolds number of 10⁶,
 //     14 at 6·10⁶ and beyond ([Valarezo]; below 10⁶ its first value is kept);
 //   - at the trailing edge: the lift of [Flow.Viscous] falls, because separation moves forward faster than the angle of attack rises;
+//   - behind a laminar bubble that does not close ([Crabtree]): at low Reynolds numbers, and on thin sections, which lift somewhat more beyond it;
 //   - at a Mach number above about 0.2: the speed of sound is reached on the surface.
 //
 // Lift is for separation at H = 2.1; Low and High are for the ends of the published range, 1.8 and 2.4 ([Cebeci]). No number in it was chosen by the data that follow.
@@ -56,7 +58,7 @@ func bearable(reynolds unit.ReynoldsNumber) unit.Coefficient {
 // It is an estimate for preliminary work. Against measured values at a Reynolds number of 9·10⁶ (recalled from [TR824]) Lift is −3 % to +9 % off for nine NACA sections of
 // 6 to 15 % thickness and little camber, and 23 % to 37 % too high for 2415, 4412 and 4415, which stall from the trailing edge; against [Ladson], NACA 0012 at 6·10⁶
 // with fixed transition, −3 %. Thicker sections are refused with a [*ContourError]: their layers leave the surface much sooner than the method knows, and it would give half as
-// much again as was measured. The long bubbles by which thin sharp sections stall are not known either.
+// much again as was measured. At Reynolds numbers below 6·10⁶ nothing was compared.
 //
 // A trip moves transition; rain and insects also thicken the layer. With standard roughness (grains over the nose, [TR824], recalled, four sections of 12 %) measured
 // lift was less still: Low of a section tripped at 0.01 is 7 % to 28 % above it, a limit that dirt does not let the section reach. Errors are those of [Flow.Viscous].
@@ -68,18 +70,20 @@ func (f *Flow) MaxLift(reynolds unit.ReynoldsNumber, c Conditions) (Stall, error
 	if err := f.thin(); err != nil {
 		return Stall{}, err
 	}
-	at := func(detached unit.Ratio) (Viscous, Cause) {
-		s.detached = detached
-		path, cause := f.climb(s, c.Mach, 0.25*unit.Degree)
-		return path[len(path)-1], cause
+	var out Stall
+	for _, way := range []struct {
+		detached unit.Ratio
+		lift     *unit.Coefficient
+	}{{earlySeparation, &out.Low}, {lateSeparation, &out.High}, {s.detached, &out.Lift}} {
+		s.detached = way.detached
+		path, cause, err := f.climb(s, c.Mach, 0.25*unit.Degree)
+		if err != nil {
+			return Stall{}, err
+		}
+		out.Viscous, out.Cause = path[len(path)-1], cause // the last stays
+		*way.lift = path[len(path)-1].Lift
 	}
-	best, cause := at(s.detached)
-	if cause == noStall {
-		return Stall{}, &ContourError{f.Contour.Name, "it does not stall up to " + unit.Format(maxAlpha, "°")}
-	}
-	low, _ := at(earlySeparation)
-	high, _ := at(lateSeparation)
-	return Stall{best, low.Lift, high.Lift, cause}, nil
+	return out, nil
 }
 
 // thin refuses sections that stall in a way the method does not know.
@@ -92,29 +96,38 @@ func (f *Flow) thin() error {
 	return &ContourError{f.Contour.Name, fmt.Sprintf(reason, unit.Format(maxStallThickness, "%"), unit.Format(t, "%"))}
 }
 
-// climb goes from zero lift in steps of the angle of attack, up or down, as far as lift grows, and says what ends it.
-func (f *Flow) climb(s surface, mach unit.MachNumber, step unit.Angle) (path []Viscous, cause Cause) {
+// climb goes from zero lift in steps of the angle of attack, up or down, as far as lift grows, and says what ends it. It returns a [*ContourError] if nothing
+// does up to 25°.
+func (f *Flow) climb(s surface, mach unit.MachNumber, step unit.Angle) (path []Viscous, cause Cause, err error) {
 	best := 0
 	for alpha := f.zeroLift(); math.Abs(alpha) < maxAlpha; alpha += step {
-		v := f.viscous(alpha, s, mach)
-		if v.LeadingEdge > 1 && len(path) > 0 { // the last sample stands on the limit, nearly
+		v, err := f.viscous(alpha, s, mach)
+		if err == nil && v.LeadingEdge > 1 && len(path) > 0 { // the last sample stands on the limit, nearly
 			alpha -= step * (v.LeadingEdge - 1) / (v.LeadingEdge - path[len(path)-1].LeadingEdge)
-			v, cause = f.viscous(alpha, s, mach), LeadingEdge
+			cause = LeadingEdge
+			v, err = f.viscous(alpha, s, mach)
 		}
-		if !v.Subsonic {
-			return path[:best+1], SpeedOfSound
+		if err != nil {
+			return nil, "", err
+		}
+		if !v.Subsonic && len(path) > 0 {
+			return path[:best+1], SpeedOfSound, nil
 		}
 		path = append(path, v)
 		if math.Abs(v.Lift) >= math.Abs(path[best].Lift) {
 			best = len(path) - 1
 		} else if math.Abs(v.Lift) < 0.98*math.Abs(path[best].Lift) { // more than a ripple
-			return path[:best+1], TrailingEdge
+			cause = TrailingEdge
+			if b := v.Suction().Bubble; b.Reattachment == 1 {
+				cause = LaminarBubble
+			}
+			return path[:best+1], cause, nil
 		}
-		if cause != noStall {
-			return path[:best+1], cause
+		if cause != "" {
+			return path[:best+1], cause, nil
 		}
 	}
-	return path[:best+1], noStall
+	return nil, "", &ContourError{f.Contour.Name, "it does not stall up to " + unit.Format(maxAlpha, "°")}
 }
 
 // Polar returns lift, drag and moment of [Flow.Viscous] from the greatest downward lift to the greatest lift, in steps of half a degree from zero lift: what [Flow.MaxLift]
@@ -128,8 +141,11 @@ func (f *Flow) Polar(reynolds unit.ReynoldsNumber, c Conditions) (Polar, error) 
 		return Polar{}, err
 	}
 	const step = 0.5 * unit.Degree
-	up, _ := f.climb(s, c.Mach, step)
-	down, _ := f.climb(s, c.Mach, -step)
+	up, _, errUp := f.climb(s, c.Mach, step)
+	down, _, errDown := f.climb(s, c.Mach, -step)
+	if err := cmp.Or(errUp, errDown); err != nil {
+		return Polar{}, err
+	}
 	var samples []Sample
 	for _, v := range slices.Concat(up, down[1:]) {
 		samples = append(samples, Sample{Alpha: v.Alpha, CL: v.Lift, CD: v.Drag, CM: v.Moment})

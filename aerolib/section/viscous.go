@@ -52,11 +52,11 @@ const (
 // is taken to separate at H = 2.1, the middle of the range of [Cebeci]. At a Mach number, cl and cm are divided by √(1 − M²) (Prandtl, Glauert); drag is left.
 //
 // Against a measured polar of NACA 0012 with transition fixed at 0.05, Reynolds number 6·10⁶ ([Ladson]), cl is 0 to 0.06 too high up to stall, cd −6 % to +1 % off below
-// cl 1.1 and 7 % to 13 % too high from there to stall. Against least drag of four smooth NACA sections of 12 % thickness at the same Reynolds number ([TR824], recalled) cd is
+// cl 1.1 and 8 % to 15 % too high from there to stall. Against least drag of four smooth NACA sections of 12 % thickness at the same Reynolds number ([TR824], recalled) cd is
 // 6 % to 10 % too low; with standard roughness, which the trip does not know the thickness of, 16 % to 18 %. A bubble is a simple criterion, not compared.
 //
 // It returns a [*unit.RangeError] for α outside ±25°, a Reynolds number outside 2·10⁵ to 5·10⁷, a trip outside 0 to 0.9, n outside 1 to 15 and a Mach number outside 0
-// to 0.6.
+// to 0.6, and a [*ContourError] where coordinates are too rough.
 func (f *Flow) Viscous(alpha unit.Angle, reynolds unit.ReynoldsNumber, c Conditions) (Viscous, error) {
 	s, err := c.surface(reynolds)
 	if err != nil {
@@ -65,7 +65,7 @@ func (f *Flow) Viscous(alpha unit.Angle, reynolds unit.ReynoldsNumber, c Conditi
 	if err := unit.CheckRange("section.Flow.Viscous", "angle of attack", alpha, -maxAlpha, maxAlpha, "°"); err != nil {
 		return Viscous{}, err
 	}
-	return f.viscous(alpha, s, c.Mach), nil
+	return f.viscous(alpha, s, c.Mach)
 }
 
 // surface checks the conditions and fills in the values that stand for 0.
@@ -90,7 +90,7 @@ func (c Conditions) surface(reynolds unit.ReynoldsNumber) (surface, error) {
 	return s, nil
 }
 
-func (f *Flow) viscous(alpha unit.Angle, s surface, mach unit.MachNumber) Viscous {
+func (f *Flow) viscous(alpha unit.Angle, s surface, mach unit.MachNumber) (Viscous, error) {
 	p := f.pressures(alpha)
 	above, below := p.sides()
 	v := Viscous{Alpha: alpha, Upper: s.grow(above), Lower: s.grow(below)}
@@ -99,14 +99,17 @@ func (f *Flow) viscous(alpha unit.Angle, s surface, mach unit.MachNumber) Viscou
 	if lifting < 0 {
 		suction = v.Lower
 	}
-	root, glauert := math.Sqrt(min(1, suction.Separation/layerEnd)), 1/math.Sqrt(1-mach*mach)
+	root, glauert := math.Sqrt(min(1, max(0, suction.Separation/layerEnd))), 1/math.Sqrt(1-mach*mach)
 	v.Lift = 2 * math.Pi * lifting * (1 + root) * (1 + root) / 4 * glauert
 	v.Drag = v.Upper.Drag + v.Lower.Drag + 2*math.Pi*lifting*lifting*(1-root)*(1-root)/4
 	v.Moment = p.CM * glauert
 	peak, end := p.suction()
 	v.LeadingEdge = (end - peak) * glauert / bearable(s.reynolds)
 	v.Subsonic = mach == 0 || peak*glauert > sonic(mach)
-	return v
+	if sum := v.Lift + v.Drag + v.LeadingEdge; math.IsNaN(sum) || math.IsInf(sum, 0) {
+		return Viscous{}, &ContourError{f.Contour.Name, "at " + unit.Format(alpha, "°") + " its speeds are too rough for a boundary layer: smooth its coordinates"}
+	}
+	return v, nil
 }
 
 // suction returns the least pressure, and that where the layers end.
