@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"os"
 	"runtime/debug"
 
@@ -18,7 +19,9 @@ func newEngine(dir string) (*cell.Engine, error) {
 		return nil, err
 	}
 	runner := worker.New(worker.Options{Argv: []string{self, "worker"}, Dir: dir})
-	return cell.NewEngine(cell.NewFront(symbols.Library), runner), nil
+	front := cell.NewFront(symbols.Library)
+	front.SetFolder(cmp.Or(dir, "."))
+	return cell.NewEngine(front, runner), nil
 }
 
 // workerCommand is what newEngine starts. It is of no use to people.

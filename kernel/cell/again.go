@@ -134,7 +134,7 @@ func (c *check) addDependents(functions []*declaredFunc) bool {
 	for more := true; more; {
 		more = false
 		for i, d := range live {
-			if d != nil && d.affected(names, methods) {
+			if d != nil && (d.affected(names, methods) || c.outdated(d)) {
 				live[i], more = nil, true
 				r := c.newRecheck(d)
 				r.spread(names, methods)
@@ -162,6 +162,16 @@ func (d *declaredFunc) affected(names map[string]bool, methods map[*types.Func]b
 	}
 	for m := range d.calls {
 		if methods[m] {
+			return true
+		}
+	}
+	return false
+}
+
+// outdated reports whether a function was checked with a package of the folder that has changed since.
+func (c *check) outdated(d *declaredFunc) bool {
+	for _, o := range d.scope {
+		if p, ok := o.(*types.PkgName); ok && c.renewed(p) != p.Imported() {
 			return true
 		}
 	}
@@ -234,6 +244,9 @@ func (c *check) scopeOf(r *recheck) *types.Package {
 
 // meaning returns what a name now means in a function in which it has meant o.
 func (c *check) meaning(d *declaredFunc, name string, o types.Object) types.Object {
+	if p, ok := o.(*types.PkgName); ok {
+		return types.NewPkgName(p.Pos(), nil, name, c.renewed(p))
+	}
 	if !isDeclared(o) || name == d.ownType() {
 		return o
 	}
@@ -261,7 +274,7 @@ func (c *check) checkAgain() {
 			continue
 		}
 		n := r.new
-		n.uses, n.scope, n.calls, n.body, n.info = r.old.uses, r.old.scope, r.old.calls, r.old.body, r.old.info
+		n.uses, n.scope, n.calls, n.body, n.info = r.old.uses, c.renewedScope(r.old.scope), r.old.calls, r.old.body, r.old.info
 		n.broken = n.no(c.source.number, found)
 	}
 }

@@ -188,6 +188,7 @@ func (c *check) declarations() []ast.Decl {
 		}
 		rest = append(rest, d)
 	}
+	c.renew()
 	return c.takeLate(rest)
 }
 
@@ -222,12 +223,14 @@ func (c *check) importAll(d *ast.GenDecl) {
 		path := strings.Trim(spec.Path.Value, "\"`")
 		pkg, err := c.front.importer.Import(path)
 		if err != nil {
-			c.problem(spec.Path.Pos(), err.Error())
+			c.importProblem(spec.Path.Pos(), path, err)
 			continue
 		}
 		switch {
 		case spec.Name == nil:
 			c.importAs(pkg.Name(), pkg, spec.Path.Pos())
+		case spec.Name.Name == "." && isLocal(pkg):
+			c.problem(spec.Name.Pos(), "a package of the notebook's folder is imported by name")
 		case spec.Name.Name == ".":
 			c.importDot(pkg)
 		case spec.Name.Name != "_":

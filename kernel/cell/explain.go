@@ -12,6 +12,9 @@ import (
 // explain words what go/types has found so that it can be understood without knowing compilers, and keeps Go's own words beside.
 func (c *check) explain() {
 	for i, p := range c.found {
+		if p.place.File != "" {
+			continue
+		}
 		x := explainer{c, p.pos}
 		for _, w := range wordings {
 			m := w.pattern.FindStringSubmatch(p.message)

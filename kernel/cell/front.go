@@ -88,6 +88,7 @@ func (f *Front) Prepare(cell kernel.Cell) (p *Prepared, failed *kernel.CellError
 	if len(found) > 0 {
 		return nil, found.cellError("Syntax", cell)
 	}
+	f.importer.folder.refresh()
 	c, found := f.checkCell(s)
 	if len(found) > 0 {
 		return nil, f.slips(c, found).cellError("Check", cell)

@@ -19,14 +19,23 @@ type importer struct {
 	packages map[string]*types.Package // what Import has returned
 	sources  []*sourcePackage
 	begun    bool
+	folder   folder
 }
 
 func newImporter(lib Library, files *files) *importer {
-	return &importer{lib: lib, files: files, compiled: map[string]*types.Package{}, packages: map[string]*types.Package{}}
+	return &importer{lib: lib, files: files, compiled: map[string]*types.Package{}, packages: map[string]*types.Package{},
+		folder: folder{dir: ".", packages: map[string]*localPackage{}}}
 }
 
 // Import implements types.Importer.
 func (i *importer) Import(path string) (*types.Package, error) {
+	if local, ok := i.folder.local(path); ok {
+		p, err := i.load(local)
+		if err != nil {
+			return nil, err
+		}
+		return p.pkg, nil
+	}
 	if !i.begun { // iterators in type data are to be of the types that cells see
 		i.begun = true
 		if p, err := i.Import(iterPath); err == nil {

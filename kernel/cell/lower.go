@@ -132,7 +132,8 @@ func (l *lowerer) global(v *types.Var) {
 // statements emits the function that runs the cell.
 func (l *lowerer) statements(c *checked, p *Prepared) {
 	l.complete(0, nil, p)
-	if len(c.stmts) == 0 && c.last == nil {
+	starts := l.startPackages(c, p)
+	if len(c.stmts) == 0 && c.last == nil && len(starts) == 0 {
 		return
 	}
 	l.program.Entry = l.fresh("cell")
@@ -141,6 +142,9 @@ func (l *lowerer) statements(c *checked, p *Prepared) {
 	l.analyse(c.source.body.Body)
 	l.enter(c.source.body.Type, new(types.Signature), c.source.body.Body)
 	l.emit("func %s() {%s", l.program.Entry, l.tag())
+	for _, start := range starts {
+		l.emit("%s()", start)
+	}
 	l.emit("%s = %d", progressName, len(l.program.Binds))
 	l.guarded(func() {
 		done := 0
@@ -231,6 +235,9 @@ func (l *lowerer) name(o types.Object) string {
 	}
 	if f, ok := o.(*types.Func); ok && fromSource(f.Pkg()) {
 		return l.instance(f, nil, false).unit.name
+	}
+	if o != nil && o.Pkg() != nil && isLocal(o.Pkg()) && o.Parent() == o.Pkg().Scope() {
+		return l.packageVariable(o)
 	}
 	return l.local(o)
 }

@@ -298,6 +298,9 @@ func (l *lowerer) selector(e *ast.SelectorExpr) string {
 		if _, ok := l.info.Uses[e.Sel].(*types.Func); ok {
 			return l.functionValue(e)
 		}
+		if o := l.info.Uses[e.Sel]; fromCell(o) {
+			return l.variable(o)
+		}
 		return l.compiled(e, l.info.Uses[e.Sel])
 	}
 	if s.Kind() == types.FieldVal {

@@ -114,7 +114,7 @@ func (l *lowerer) lowerInstances() bool {
 		i.done, any = true, true
 		g := l.source(i.origin)
 		outer, info := l.typeArgs, l.info
-		l.typeArgs, l.info, l.quiet = i.substitution, g.info, fromSource(i.origin.Pkg())
+		l.typeArgs, l.info, l.quiet = i.substitution, g.info, fromSource(i.origin.Pkg()) && !isLocal(i.origin.Pkg())
 		l.lowerAs(g, i.unit, i.replaces)
 		l.typeArgs, l.info, l.quiet = outer, info, false
 	}

@@ -25,7 +25,7 @@ func fromCell(o types.Object) bool {
 
 // fromSource reports whether a package is lowered as cells are.
 func fromSource(p *types.Package) bool {
-	return p.Path() == iterPath || strings.HasPrefix(p.Path(), sourcePath)
+	return p.Path() == iterPath || strings.HasPrefix(p.Path(), sourcePath) || isLocal(p)
 }
 
 // typ returns the interpreter's type for t: named types of cells are reduced to their structure.

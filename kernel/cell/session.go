@@ -14,6 +14,7 @@ type session struct {
 	functions  map[*types.Func]*declaredFunc // every function and method that can still be called
 	instances  []*instance                   // of generic functions, and values of functions
 	frozen     []*frozen                     // code that cannot be lowered again
+	started    map[*types.Package]bool       // packages of the folder whose variables have their first values
 	ghosts     map[*types.Func]bool          // methods that were added to types by cells that did not run
 	registered map[int]types.Type            // the types whose methods the machine knows, by number
 	lowering
@@ -31,7 +32,7 @@ type lowering struct {
 
 func newSession() *session {
 	return &session{
-		names: map[string]types.Object{}, declared: map[string]types.Object{}, ghosts: map[*types.Func]bool{}, slots: map[types.Object]string{}, functions: map[*types.Func]*declaredFunc{}, registered: map[int]types.Type{},
+		started: map[*types.Package]bool{}, names: map[string]types.Object{}, declared: map[string]types.Object{}, ghosts: map[*types.Func]bool{}, slots: map[types.Object]string{}, functions: map[*types.Func]*declaredFunc{}, registered: map[int]types.Type{},
 		lowering: lowering{structs: map[string]string{}, shapes: new(typeutil.Map), cuts: new(typeutil.Map), context: types.NewContext()},
 	}
 }
