@@ -12,6 +12,7 @@ require (
 	github.com/traefik/yaegi v0.16.1
 	github.com/yuin/goldmark v1.8.7
 	golang.org/x/image v0.30.0
+	golang.org/x/mod v0.42.0
 	golang.org/x/net v0.61.0
 	golang.org/x/term v0.48.0
 	golang.org/x/tools v0.52.0
@@ -37,7 +38,6 @@ require (
 	github.com/mitchellh/colorstring v0.0.0-20190213212951-d06e56a500db // indirect
 	github.com/spf13/pflag v1.0.9 // indirect
 	golang.org/x/exp/typeparams v0.0.0-20231108232855-2478ac86f678 // indirect
-	golang.org/x/mod v0.42.0 // indirect
 	golang.org/x/sync v0.24.0 // indirect
 	golang.org/x/sys v0.50.0 // indirect
 	golang.org/x/text v0.43.0 // indirect

@@ -55,12 +55,15 @@ func (f *Front) SetFolder(dir string) {
 	f.importer.folder.dir = dir
 }
 
-// local returns the path of a package in the folder that an import path means, in a file of the package at from if there is one.
-func (d *folder) local(importPath string) (string, bool) {
+// local returns the path of a package in the folder that an import path means.
+func (i *importer) local(importPath string) (string, bool) {
 	if strings.HasPrefix(importPath, "./") || strings.HasPrefix(importPath, "../") || importPath == "." || importPath == ".." {
 		return localPrefix + path.Clean(importPath), true
 	}
-	if module := d.module(); module != "" && strings.HasPrefix(importPath, module+"/") {
+	if _, ok := i.lib.ExportData(importPath); ok {
+		return "", false
+	}
+	if module := i.folder.module(); module != "" && strings.HasPrefix(importPath, module+"/") {
 		return localPrefix + path.Clean(strings.TrimPrefix(importPath, module+"/")), true
 	}
 	return "", false
@@ -132,7 +135,7 @@ func (f importerFunc) Import(path string) (*types.Package, error) { return f(pat
 
 // importFor imports for a package in the folder. What is wrong with another such package is told of its own files.
 func (i *importer) importFor(p *localPackage, c *sourceChecker, path string) (*types.Package, error) {
-	local, ok := i.folder.local(path)
+	local, ok := i.local(path)
 	if !ok {
 		return i.Import(path)
 	}

@@ -29,7 +29,7 @@ func newImporter(lib Library, files *files) *importer {
 
 // Import implements types.Importer.
 func (i *importer) Import(path string) (*types.Package, error) {
-	if local, ok := i.folder.local(path); ok {
+	if local, ok := i.local(path); ok {
 		p, err := i.load(local)
 		if err != nil {
 			return nil, err

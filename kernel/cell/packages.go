@@ -15,10 +15,12 @@ import (
 )
 
 // Packages that are lowered as cells are. The generic functions and types of the standard library are such: there is no compiled code of them. Their source
-// is the distribution's, as far as the library has it, and what stands in the folder generic in place of it.
+// is the distribution's, as far as the library has it, and what stands in the folder internal/generic in place of it.
 
-//go:embed generic
+//go:embed internal/generic
 var genericFiles embed.FS
+
+const genericFolder = "internal/generic"
 
 // sourcePath is in front of the import path in what go/types takes for the path of the generic part of a package of the standard library. Only iter has its
 // own path, by which type data refers to it.
@@ -83,7 +85,7 @@ func (p *sourcePackage) declare(d *ast.FuncDecl) {
 // generic returns the package of the standard library with its generic part as source, or nil if it has none. Of a package that is not all generic the rest
 // is compiled.
 func (i *importer) generic(importPath string) (*sourcePackage, error) {
-	own, err := fs.ReadDir(genericFiles, path.Join("generic", importPath))
+	own, err := fs.ReadDir(genericFiles, path.Join(genericFolder, importPath))
 	own = slices.DeleteFunc(own, func(e fs.DirEntry) bool { return e.IsDir() || strings.HasSuffix(e.Name(), "_test.go") })
 	text := i.lib.Source(importPath)
 	if (err != nil || len(own) == 0) && len(text) == 0 {
@@ -95,7 +97,7 @@ func (i *importer) generic(importPath string) (*sourcePackage, error) {
 	}
 	replaced := map[string]bool{}
 	for _, e := range own {
-		b, err := genericFiles.ReadFile(path.Join("generic", importPath, e.Name()))
+		b, err := genericFiles.ReadFile(path.Join(genericFolder, importPath, e.Name()))
 		if err != nil {
 			return nil, err
 		}
