@@ -130,6 +130,10 @@ func (l *lowerer) rangeStmt(s *ast.RangeStmt, label string) {
 		l.rangeArrayPointer(s, label, elem(u).Underlying().(*types.Array))
 		return
 	}
+	if _, isChan := elem(t).Underlying().(*types.Chan); isChan && s.Value != nil && !isBlank(s.Value) {
+		l.rangeOfChans(s, label, t)
+		return
+	}
 	x := l.openText(l.value(s.X, types.Default(t)), t)
 	key, value := l.rangeName(s.Key), l.rangeName(s.Value)
 	l.emit("{")
@@ -260,6 +264,22 @@ func (l *lowerer) rangeArrayPointer(s *ast.RangeStmt, label string, a *types.Arr
 	l.stop()
 	assignKey := l.rangeTarget(s.Key, i, types.Typ[types.Int])
 	assignValue := l.rangeTarget(s.Value, fmt.Sprintf("(*%s)[%s]", p, i), a.Elem())
+	assignKey()
+	assignValue()
+	l.block(s.Body.List)
+	l.emit("}")
+	l.emit("}")
+}
+
+// rangeOfChans lowers a loop over a collection of channels: the interpreter would receive from the variable that is to hold one.
+func (l *lowerer) rangeOfChans(s *ast.RangeStmt, label string, t types.Type) {
+	l.emit("{")
+	chans, key := l.hold(l.openText(l.value(s.X, t), t), l.typ(t)), l.fresh("ranged")
+	l.emitLabel(label)
+	l.emit("for %s := range %s {", key, chans)
+	l.stop()
+	assignKey := l.rangeTarget(s.Key, key, rangeKey(t))
+	assignValue := l.rangeTarget(s.Value, fmt.Sprintf("%s[%s]", chans, key), elem(t))
 	assignKey()
 	assignValue()
 	l.block(s.Body.List)
