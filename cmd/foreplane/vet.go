@@ -50,7 +50,7 @@ func isVetTool(args []string) bool {
 func vetTool() { unitchecker.Main(analyzer) }
 
 func vetCommand() *cobra.Command {
-	var least float64
+	var options vetOptions
 	cmd := &cobra.Command{
 		Use:   "vet [PACKAGE]...",
 		Short: "Check the dimensions in Go packages",
@@ -60,11 +60,17 @@ dimension is known. It needs the Go toolchain. The same check runs inside go vet
 			if len(args) == 0 {
 				args = []string{"."}
 			}
-			return vet(cmd.OutOrStdout(), args, least)
+			return vet(cmd.OutOrStdout(), args, options)
 		},
 	}
-	cmd.Flags().Float64Var(&least, "least", 0, "fail if the dimension is known for less than `PERCENT` of the expressions")
+	cmd.Flags().Float64Var(&options.least, "least", 0, "fail if the dimension is known for less than `PERCENT` of the expressions")
+	cmd.Flags().BoolVar(&options.unknown, "unknown", false, "list the expressions whose dimension is not known")
 	return cmd
+}
+
+type vetOptions struct {
+	least   float64
+	unknown bool
 }
 
 // share writes how much is known, in percent of the expressions.
@@ -73,7 +79,7 @@ func share(s dimension.Share) string {
 	return fmt.Sprintf("%5.1f %% of %5d, %4.1f %% by the caller", percent(s.Known), s.All, percent(s.ByCaller))
 }
 
-func vet(out io.Writer, patterns []string, least float64) error {
+func vet(out io.Writer, patterns []string, options vetOptions) error {
 	listed, err := goList(patterns)
 	if err != nil {
 		return failed(exitInput, err)
@@ -83,7 +89,7 @@ func vet(out io.Writer, patterns []string, least float64) error {
 		if p.DepOnly || len(p.GoFiles) == 0 {
 			continue
 		}
-		s, n, err := p.vet(out, listed)
+		s, n, err := p.vet(out, listed, options)
 		if err != nil {
 			return failed(exitInput, err)
 		}
@@ -94,8 +100,8 @@ func vet(out io.Writer, patterns []string, least float64) error {
 	switch {
 	case problems > 0:
 		return failed(exitCellFailed, fmt.Errorf("vet: %d findings", problems))
-	case 100*float64(total.Known+total.ByCaller) < least*float64(total.All):
-		return failed(exitCellFailed, fmt.Errorf("vet: dimension known of less than %g %%", least))
+	case 100*float64(total.Known+total.ByCaller) < options.least*float64(total.All):
+		return failed(exitCellFailed, fmt.Errorf("vet: dimension known of less than %g %%", options.least))
 	}
 	return nil
 }
@@ -127,7 +133,7 @@ func goList(patterns []string) (map[string]goPackage, error) {
 }
 
 // vet checks one package and writes what it finds.
-func (p goPackage) vet(out io.Writer, listed map[string]goPackage) (dimension.Share, int, error) {
+func (p goPackage) vet(out io.Writer, listed map[string]goPackage, options vetOptions) (dimension.Share, int, error) {
 	fset := token.NewFileSet()
 	var files []*ast.File
 	for _, name := range p.GoFiles {
@@ -146,6 +152,11 @@ func (p goPackage) vet(out io.Writer, listed map[string]goPackage) (dimension.Sh
 	result, found := vetPackage(fset, files, info)
 	for _, f := range found {
 		fmt.Fprintf(out, "%s: %s: %s\n", fset.Position(f.Pos), f.Severity, f.Message)
+	}
+	if options.unknown {
+		for _, e := range result.Unknown() {
+			fmt.Fprintf(out, "%s: not known: %s\n", fset.Position(e.Pos()), types.ExprString(e))
+		}
 	}
 	return result.Share(), len(found), nil
 }

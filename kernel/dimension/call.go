@@ -134,6 +134,9 @@ func (p *pass) convert(e *ast.CallExpr, fun ast.Expr) shape {
 		p.unify(want, arg)
 		return want
 	}
+	if w.bare { // a type of numbers
+		return w
+	}
 	if w.kind != "" {
 		if g, ok := settled(arg).(*scalar); ok && !p.fit(w, g) && !g.bare {
 			p.mismatch(w, g, e.Args[0], place{what: types.ExprString(fun)})

@@ -103,10 +103,13 @@ func (p *signatureParser) shape() shape {
 	return p.scalar(word)
 }
 
-// scalar reads a product such as a*b^1/2, a variable, the name of a quantity, 1, or * for what fits all.
+// scalar reads a product such as a*b^1/2, a variable, the name of a quantity, 1, number for one made of literals, or * for what fits all.
 func (p *signatureParser) scalar(word string) shape {
 	if word == "*" {
 		return &scalar{zero: true, bare: true}
+	}
+	if word == "number" {
+		return &scalar{bare: true, count: true}
 	}
 	if k, ok := p.c.table.byName[word]; ok {
 		return &scalar{term: term{dim: k.Dimension}, kind: k.Name, loose: true}

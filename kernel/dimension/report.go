@@ -1,6 +1,7 @@
 package dimension
 
 import (
+	"cmp"
 	"fmt"
 	"go/ast"
 	"go/token"
@@ -122,25 +123,47 @@ type Share struct {
 }
 
 // Share counts the expressions that are floating-point numbers, and those whose dimension is known.
-func (r *Result) Share() (s Share) {
+func (r *Result) Share() Share {
+	s, _ := r.census()
+	return s
+}
+
+// Unknown lists the expressions of floating-point numbers whose dimension is not known, in the order of the source.
+func (r *Result) Unknown() []ast.Expr {
+	_, unknown := r.census()
+	slices.SortFunc(unknown, func(a, b ast.Expr) int { return cmp.Compare(a.Pos(), b.Pos()) })
+	return unknown
+}
+
+func (r *Result) census() (s Share, unknown []ast.Expr) {
 	for e, tv := range r.info.Types {
 		if _, literal := e.(*ast.BasicLit); literal || tv.IsType() || tv.IsVoid() || !isFloat(tv.Type) {
 			continue
 		}
 		s.All++
-		n, ok := settled(r.shapes[e]).(*scalar)
-		if !ok {
-			continue
-		}
-		switch t, _, ok := r.checker.solver.resolve(n.term); {
-		case !ok || slices.ContainsFunc(t.vars, func(f factor) bool { return f.v.level != general }):
-		case len(t.vars) > 0:
+		switch known, byCaller := r.isKnown(e); {
+		case known:
+			s.Known++
+		case byCaller:
 			s.ByCaller++
 		default:
-			s.Known++
+			unknown = append(unknown, e)
 		}
 	}
-	return s
+	return s, unknown
+}
+
+// isKnown reports whether the dimension of a number is known, or will be for each call of the function that it stands in.
+func (r *Result) isKnown(e ast.Expr) (known, byCaller bool) {
+	n, ok := settled(r.shapes[e]).(*scalar)
+	if !ok {
+		return false, false
+	}
+	t, _, ok := r.checker.solver.resolve(n.term)
+	if !ok || slices.ContainsFunc(t.vars, func(f factor) bool { return f.v.level != general }) {
+		return false, false
+	}
+	return len(t.vars) == 0, len(t.vars) > 0
 }
 
 // isFloat reports whether a type is an ordinary float. Those that a package defines, Go itself keeps apart.
