@@ -30,7 +30,7 @@ var analyzer = &analysis.Analyzer{
 	Name: "dimension",
 	Doc:  "report arithmetic whose physical dimensions do not fit, and exported floats that do not name their quantity",
 	Run: func(pass *analysis.Pass) (any, error) {
-		_, found := vetPackage(pass.Fset, pass.Files, pass.TypesInfo)
+		_, found := vetPackage(pass.Pkg, pass.Fset, pass.Files, pass.TypesInfo)
 		for _, f := range found {
 			if f.Severity == dimension.Note { // go vet knows failures only
 				continue
@@ -146,10 +146,11 @@ func (p goPackage) vet(out io.Writer, listed map[string]goPackage, options vetOp
 	info := &types.Info{Types: map[ast.Expr]types.TypeAndValue{}, Defs: map[*ast.Ident]types.Object{}, Uses: map[*ast.Ident]types.Object{},
 		Selections: map[*ast.SelectorExpr]*types.Selection{}, Implicits: map[ast.Node]types.Object{}}
 	config := types.Config{Importer: importer.ForCompiler(fset, "gc", func(path string) (io.ReadCloser, error) { return os.Open(listed[path].Export) })}
-	if _, err := config.Check(p.ImportPath, fset, files, info); err != nil {
+	pkg, err := config.Check(p.ImportPath, fset, files, info)
+	if err != nil {
 		return dimension.Share{}, 0, err
 	}
-	result, found := vetPackage(fset, files, info)
+	result, found := vetPackage(pkg, fset, files, info)
 	for _, f := range found {
 		fmt.Fprintf(out, "%s: %s: %s\n", fset.Position(f.Pos), f.Severity, f.Message)
 	}
@@ -162,12 +163,12 @@ func (p goPackage) vet(out io.Writer, listed map[string]goPackage, options vetOp
 }
 
 // vetPackage checks a package, whose bare numbers are SI.
-func vetPackage(fset *token.FileSet, files []*ast.File, info *types.Info) (*dimension.Result, []dimension.Finding) {
+func vetPackage(pkg *types.Package, fset *token.FileSet, files []*ast.File, info *types.Info) (*dimension.Result, []dimension.Finding) {
 	src := dimension.Source{Fset: fset, Info: info, SI: true}
 	for _, f := range files {
 		src.Nodes = append(src.Nodes, f)
 	}
 	checker := dimension.New(symbols.Library.Quantities())
-	result := checker.Check(src)
+	result := checker.Package(pkg, src)
 	return result, slices.Concat(result.Findings, checker.Unnamed(src))
 }

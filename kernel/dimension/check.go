@@ -18,6 +18,7 @@ type Checker struct {
 	objects map[types.Object]shape
 
 	unifying map[[2]*record]bool // what is being unified
+	common   *common             // while a package is looked at
 }
 
 // New returns a checker of a session without objects.
@@ -62,7 +63,7 @@ func (c *Checker) Check(src Source) *Result {
 	p.findings = append(p.findings, Slips(src.Info, src.Nodes...)...)
 	r := &Result{Findings: p.sorted(), checker: c, info: src.Info, shapes: p.shapes, defined: p.defined, trail: c.solver.trail}
 	c.solver.trail = nil
-	if slices.ContainsFunc(r.Findings, func(f Finding) bool { return f.Severity == Error }) {
+	if c.common == nil && slices.ContainsFunc(r.Findings, func(f Finding) bool { return f.Severity == Error }) {
 		r.Discard()
 	}
 	return r

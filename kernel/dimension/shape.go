@@ -42,6 +42,7 @@ type (
 		scope  *scope
 		fields map[int]shape
 		same   *record // it has been unified with
+		common bool    // it stands for all values of its type
 	}
 	tuple []shape
 	// hole is a type parameter.
@@ -118,6 +119,9 @@ func (c *Checker) named(t *types.Named, sc *scope) shape {
 	origin := t.Origin()
 	if _, ok := origin.Underlying().(*types.Basic); ok {
 		return nil
+	}
+	if r := c.common.record(t); r != nil {
+		return r
 	}
 	inner := &scope{params: map[*types.TypeParam]shape{}, depth: sc.depth}
 	for i := range t.TypeArgs().Len() {
@@ -198,6 +202,10 @@ func (c *Checker) field(r *record, i int) shape {
 	r = r.find()
 	s, ok := r.fields[i]
 	if !ok && i < r.typ.NumFields() {
+		if r.common {
+			defer func(level int) { c.solver.level = level }(c.solver.level)
+			c.solver.level = 0
+		}
 		s = c.shapeOf(r.typ.Field(i).Type(), r.scope)
 		r.fields[i] = s
 	}
@@ -384,6 +392,9 @@ func (k *copier) copyAll(all []shape) []shape {
 }
 
 func (k *copier) record(r *record) shape {
+	if r.common {
+		return r
+	}
 	if k.records[r] == nil {
 		out := &record{typ: r.typ, scope: &scope{params: map[*types.TypeParam]shape{}, depth: r.scope.depth}, fields: map[int]shape{}}
 		k.records[r] = out
