@@ -257,10 +257,10 @@ func (m *Model) Interference(s State) ([][]unit.Angle, error) {
 	}
 	mesh, n := m.mesh, len(m.mesh.surfaces)
 	starboard, port := m.side(parts, amounts, 1), m.side(parts, amounts, -1)
-	out := make([][]unit.Angle, n)
+	sum := make([][]unit.Area, n) // of downwash times area
 	area := make([]unit.Area, n)
-	for i := range out {
-		out[i] = make([]unit.Angle, n)
+	for i := range sum {
+		sum[i] = make([]unit.Area, n)
 	}
 	w := mesh.scratch()
 	for i, t := range mesh.strips {
@@ -278,13 +278,14 @@ func (m *Model) Interference(s State) ([][]unit.Angle, error) {
 			size := t.chord * t.width * (t.edges[r+1] - t.edges[r])
 			area[t.surface] += size
 			for k, v := range w.row {
-				out[t.surface][mesh.ownerOf[k]] -= size * v * (starboard.gamma[k] + sign*port.gamma[k]) / 2
+				sum[t.surface][mesh.ownerOf[k]] -= size * v * (starboard.gamma[k] + sign*port.gamma[k]) / 2
 			}
 		}
 	}
+	out := make([][]unit.Angle, n)
 	for i := range out {
-		for j := range out[i] {
-			out[i][j] /= area[i]
+		for _, s := range sum[i] {
+			out[i] = append(out[i], s/area[i])
 		}
 	}
 	return out, nil

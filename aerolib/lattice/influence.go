@@ -1,6 +1,10 @@
 package lattice
 
-import "math"
+import (
+	"math"
+
+	"foreplane/aerolib/unit"
+)
 
 // scratch is the work space of one goroutine.
 type scratch struct {
@@ -15,10 +19,10 @@ func (m *mesh) scratch() *scratch {
 }
 
 // tinyCore keeps a vortex that passes exactly through a probe from dividing zero by zero, as a fraction of squares; it changes nothing else.
-const tinyCore = 1e-12
+const tinyCore unit.Ratio = 1e-12
 
 // tiniest does the same where squares have a length.
-const tiniest = 1e-18
+const tiniest unit.Area = 1e-18
 
 // probe is a place at which velocities are wanted, in the coordinates of the field. Trailing vortices of its own surface have no core, and if it lies on the
 // bound vortex of a panel that one, whose velocity there is a matter of rounding, is left out.

@@ -15,24 +15,24 @@ import (
 type mesh struct {
 	surfaces  []Surface
 	symmetric bool
-	core      float64 // of the wakes, between surfaces
-	snap      float64 // step of the coordinates across x
-	wake      vec     // direction of the wakes
+	core      unit.Length // of the wakes, between surfaces
+	snap      unit.Length // step of the coordinates across x
+	wake      vec         // direction of the wakes
 
 	// Lines.
 	lineStart      []int // first vertex; one more entry than lines
-	lineY, lineZ   []float64
-	lineTE         []float64 // x of the trailing edge
-	lineChord      []float64 // in true scale
-	lineOf         []int     // surface
-	vertexLine     []int     // line of each vertex
-	x              []float64 // of the vertices
+	lineY, lineZ   []unit.Length
+	lineTE         []unit.Length // x of the trailing edge
+	lineChord      []unit.Length // in true scale
+	lineOf         []int         // surface
+	vertexLine     []int         // line of each vertex
+	x              []unit.Length // of the vertices
 	strips         []strip
-	point, normal  []vec     // control points and normals of the panels
-	bound, segment []vec     // point of the bound vortex where the flow acts, and the vortex from port to starboard
-	fixed          []float64 // part of the boundary condition from twist, camber and zero-lift angle
-	ownerOf        []int     // surface of each panel
-	halves         int       // panels off the plane of symmetry; they come first
+	point, normal  []vec        // control points and normals of the panels
+	bound, segment []vec        // point of the bound vortex where the flow acts, and the vortex from port to starboard
+	fixed          []unit.Angle // part of the boundary condition from twist, camber and zero-lift angle
+	ownerOf        []int        // surface of each panel
+	halves         int          // panels off the plane of symmetry; they come first
 }
 
 // strip is a column of panels.
@@ -42,13 +42,13 @@ type strip struct {
 	left, right  int // first vertices of the lines
 	lineL, lineR int
 	middle       vec // of the leading edge, at the control points
-	chord, width float64
+	chord, width unit.Length
 	normal       vec
-	along        float64 // fraction of the way along the surface
-	edges        []float64
-	twist        float64
-	quarter      vec     // direction of the quarter chord, to starboard
-	cosSweep     float64 // of it
+	along        unit.Ratio // fraction of the way along the surface
+	edges        []unit.Ratio
+	twist        unit.Angle
+	quarter      vec        // direction of the quarter chord, to starboard
+	cosSweep     unit.Ratio // of it
 	section      Section
 }
 

@@ -43,6 +43,9 @@ func TestPicture(t *testing.T) {
 
 // TestMain lets the test binary be the worker that the engine starts from its own executable.
 func TestMain(m *testing.M) {
+	if isVetTool(os.Args[1:]) {
+		vetTool()
+	}
 	if len(os.Args) > 1 && os.Args[1] == "worker" {
 		cmd := workerCommand()
 		cmd.SetArgs([]string{})

@@ -2,6 +2,7 @@ package dimension_test
 
 import (
 	"go/ast"
+	"go/parser"
 	"go/types"
 	"testing"
 
@@ -197,6 +198,53 @@ func TestUnnamed(t *testing.T) {
 	}
 	if len(got) != 2 || got[0] != "Rate is exported and does not name its quantity" || got[1] != "X is exported and does not name its quantity" {
 		t.Error(got)
+	}
+}
+
+// In a package, what one function stores in a field of a struct is known to all; a vector holds what it is given.
+func TestPackage(t *testing.T) {
+	s := newSession(t)
+	src := s.check(t, "").source
+	file, err := parser.ParseFile(s.fset, "package", `package p
+import . "foreplane/aerolib/unit"
+type wing struct {
+	chord float64
+	tip   vec
+}
+type vec struct{ x, y float64 }
+func (a vec) plus(b vec) vec { return vec{a.x + b.x, a.y + b.y} }
+func make(c Length) wing { return wing{chord: c, tip: vec{c, 0 * c}.plus(vec{c, c})} }
+func area(w wing, span Length) Area { return w.chord * span }
+func reach(w wing) float64 { return w.tip.x }
+func force() vec { return vec{3 * Newton, 4 * Newton} }
+func strict(w wing, V Speed) Length { return w.chord * V / V }
+`, 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	pkg, err := (&types.Config{Importer: imports()}).Check("p", s.fset, []*ast.File{file}, src.Info)
+	if err != nil {
+		t.Fatal(err)
+	}
+	src.Nodes, src.SI = []ast.Node{file}, true
+	r := s.checker.Package(pkg, src)
+	if len(r.Findings) > 0 {
+		t.Error(r.Findings)
+	}
+	ast.Inspect(file, func(n ast.Node) bool {
+		e, ok := n.(*ast.SelectorExpr)
+		if !ok {
+			return true
+		}
+		if want := map[string]string{"w.chord": "m", "w.tip.x": "m"}[types.ExprString(e)]; want != "" {
+			if q, known := r.Of(e); !known || q.Symbol != want {
+				t.Errorf("%s: %v %v", types.ExprString(e), known, q)
+			}
+		}
+		return true
+	})
+	if len(r.Unknown()) > 0 {
+		t.Error(r.Unknown())
 	}
 }
 

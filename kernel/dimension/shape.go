@@ -197,6 +197,9 @@ func (r *record) find() *record {
 	return r
 }
 
+// known lists the fields that have been asked for, in order: what is solved first matters where something has to give.
+func (r *record) known() []int { return slices.Sorted(maps.Keys(r.fields)) }
+
 // field returns the shape of a field.
 func (c *Checker) field(r *record, i int) shape {
 	r = r.find()
@@ -314,14 +317,15 @@ func (c *Checker) unifyRecords(a, b *record) (x, y *scalar) {
 	}
 	c.unifying[pair] = true // a struct may have itself in a field
 	defer delete(c.unifying, pair)
-	for i, s := range maps.Clone(a.fields) {
+	for _, i := range a.known() {
+		s := a.fields[i]
 		if p, q := c.unify(s, c.field(b, i)); p != nil {
 			x, y = p, q
 		}
 	}
-	for i, s := range b.fields {
+	for _, i := range b.known() {
 		if _, ok := a.fields[i]; !ok {
-			a.fields[i] = s
+			a.fields[i] = b.fields[i]
 		}
 	}
 	if a.typ == b.typ && a.find() != b.find() {
@@ -398,8 +402,8 @@ func (k *copier) record(r *record) shape {
 	if k.records[r] == nil {
 		out := &record{typ: r.typ, scope: &scope{params: map[*types.TypeParam]shape{}, depth: r.scope.depth}, fields: map[int]shape{}}
 		k.records[r] = out
-		for i, f := range r.fields {
-			out.fields[i] = k.copy(f)
+		for _, i := range r.known() {
+			out.fields[i] = k.copy(r.fields[i])
 		}
 		for p, s := range r.scope.params {
 			out.scope.params[p] = k.copy(s)
