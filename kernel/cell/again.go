@@ -24,6 +24,8 @@ type declaredFunc struct {
 	calls  map[*types.Func]bool    // the methods of cells that it uses
 	unit   *unit                   // what it is lowered to; nil if it is generic
 	broken string                  // why it no longer checks; empty if it does
+
+	callees *callees // once they were asked for
 }
 
 // checked notes what has become known of a function whose body was checked in pkg.

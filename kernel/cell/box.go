@@ -39,6 +39,7 @@ func unbox(x any) (Box, bool) {
 
 // call calls a method that the type is known to have.
 func (b Box) call(name string, args ...any) any {
+	defer passOn()
 	in := []reflect.Value{reflect.ValueOf(&b.V).Elem()}
 	for _, a := range args {
 		in = append(in, reflect.ValueOf(a))
@@ -222,6 +223,7 @@ func (t *shapes) wrap(x any, s *shape) (reflect.Value, error) {
 func (b Box) bind(name string, r reflect.Type) reflect.Value {
 	method := b.t.methods[name]
 	return reflect.MakeFunc(r, func(args []reflect.Value) []reflect.Value {
+		defer passOn()
 		in := append([]reflect.Value{reflect.ValueOf(&b.V).Elem()}, args...)
 		if r.IsVariadic() {
 			return method.CallSlice(in)

@@ -49,7 +49,7 @@ func TestThin(t *testing.T) {
 		{`x := "a"`, ""},
 		{"x + \"b\"", "ab"},
 		{"undefinedThing", "Check: cell 7, line 1, column 1: there is no undefinedThing here; if another cell sets it, run that one first (Go: undefined: undefinedThing)"},
-		{"a := []int{1}\ni := 3\na[i]", "Panic: cell 8, line 3, column 1: index out of range"},
+		{"a := []int{1}\ni := 3\na[i]", "Panic: cell 8, line 3, column 1: index out of range [3] with length 1"},
 		{"x = 3", "Check: cell 9, line 1, column 5: 3 is a whole number, and a string is wanted here (Go: cannot use 3 (untyped int constant) as string value in assignment)"},
 	} {
 		if got := text(e.Run(context.Background(), kernel.Cell{Code: c.code, Number: i + 1}, noOutput{})); got != c.want {
@@ -62,8 +62,8 @@ func TestInterrupt(t *testing.T) {
 	e := newTestEngine(t)
 	ctx, cancel := context.WithCancel(context.Background())
 	time.AfterFunc(50*time.Millisecond, cancel)
-	r := e.Run(ctx, kernel.Cell{Code: "for {}", Number: 1}, noOutput{})
-	if r.Err == nil || r.Err.Name != "Interrupted" {
-		t.Errorf("got %q", text(r))
+	const want = "Interrupted: cell 1, line 1, column 1: interrupted"
+	if got := text(e.Run(ctx, kernel.Cell{Code: "for {}", Number: 1}, noOutput{})); got != want {
+		t.Errorf("got %s, want %s", got, want)
 	}
 }

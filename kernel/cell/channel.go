@@ -24,12 +24,12 @@ func (m *Machine) selectCases(hasDefault bool, operations ...operation) (int, an
 	if hasDefault {
 		cases = append(cases, reflect.SelectCase{Dir: reflect.SelectDefault})
 	} else {
-		cases = append(cases, reflect.SelectCase{Dir: reflect.SelectRecv, Chan: reflect.ValueOf(m.stopChannel())})
+		cases = append(cases, reflect.SelectCase{Dir: reflect.SelectRecv, Chan: reflect.ValueOf(m.current().stopping)})
 	}
 	k, v, ok := reflect.Select(cases)
 	if k == len(operations) {
 		if !hasDefault {
-			panic(halted{})
+			m.unwind(halted{})
 		}
 		return -1, nil, false
 	}

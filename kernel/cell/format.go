@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 	"reflect"
+	"runtime"
 	"strings"
 )
 
@@ -97,7 +98,7 @@ func (p printer) methods(s *shape, v reflect.Value) (handled bool) {
 // panicked tells that a method has panicked, in the words of fmt.
 func (p printer) panicked(method string, v reflect.Value, r any) {
 	if _, ok := r.(unwinding); ok {
-		panic(r)
+		runtime.Goexit() // fmt would recover from a panic
 	}
 	if !v.IsValid() || v.Kind() == reflect.Pointer && v.IsNil() {
 		p.write("<nil>")

@@ -24,32 +24,10 @@ type thrown struct {
 	recovered bool
 }
 
-// unwinding is what ends a cell: recover does not see it.
-type unwinding interface{ unwinding() }
-
-// halted ends a program that is interrupted.
-type halted struct{}
-
-func (halted) unwinding() {}
-
-// failed ends a cell because of an error that must was given.
-type failed struct{ err error }
-
-func (failed) unwinding() {}
-
-// stale ends a cell that calls a function which no longer fits what has been declared since.
-type stale struct{ why string }
-
-func (stale) unwinding() {}
-
-// tooDeep ends a cell whose calls are nested too deeply.
-type tooDeep struct{}
-
-func (tooDeep) unwinding() {}
-
 // runGuard runs body and then the calls that it has deferred, last first.
 func (m *Machine) runGuard(g *Guard, body func()) {
-	depth := *m.depth
+	m.guards.Add(1)
+	defer m.guards.Add(-1)
 	finished := false
 	defer func() { // after runtime.Goexit
 		for !finished && len(g.deferred) > 0 {
@@ -64,7 +42,7 @@ func (m *Machine) runGuard(g *Guard, body func()) {
 		case again != nil:
 			t = again
 		case t != nil && t.recovered:
-			t, *m.depth = nil, depth
+			t = nil
 			m.trace.reset()
 		}
 	}

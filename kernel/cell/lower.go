@@ -53,11 +53,12 @@ type function struct {
 	guard      string          // the variable that runs deferred calls, if there are any
 	pending    string          // the variable that tells whether it was called by a defer, if it calls recover
 	deferredBy string          // for a function literal in a defer statement, the guard
-	counted    bool            // whether it counts the depth of calls
 	gotos      map[string]bool // labels that a goto jumps to
 	landings   map[string]landing
 	around     []breakable // the statements around the current one that have got labels
 	literal    bool        // whether it is a function literal
+	loops      int         // how many loops are around the current statement, or may be
+	tested     bool        // whether it may call itself and so can be ended at its start
 	inGuard    bool        // whether the current statement is inside the function that the guard runs
 	body       *rangeBody  // the innermost loop over a function around the current statement
 }
@@ -71,9 +72,7 @@ type result struct {
 // The interpreter's names for what every lowered cell may use. User's names are lowered with a number behind them, so they never collide.
 const (
 	runtimeName  = "rt"       // compiled helpers
-	stopName     = "stopped"  // tested by loops
-	depthName    = "depth"    // of recursive calls
-	limitName    = "limit"    // of depth; negative while the cell is to stop
+	stopName     = "stopped"  // tested by loops and by functions that may call themselves
 	progressName = "progress" // how many binds are completed
 
 	negativeZeroName = "negativezero"

@@ -45,7 +45,7 @@ func (l *lowerer) borderArgument(f *types.Func, a ast.Expr, i int, t types.Type)
 		return l.value(a, t)
 	case i == 0 && bare[fullName(f)]:
 		return l.open(a)
-	case !types.IsInterface(from) && !l.celled(from) && !l.isStdin(a): // the interpreter does this well
+	case !types.IsInterface(from) && !l.celled(from) && l.streamAs(a, t) == "": // the interpreter does this well
 		return l.expr(a)
 	case keepers[f.Pkg().Path()] || fullName(f) == "reflect.DeepEqual" || strings.HasPrefix(f.Pkg().Path(), "foreplane/") || !l.isOpen(t):
 		return l.value(a, t)

@@ -61,7 +61,10 @@ func (l *lowerer) callee(e *ast.CallExpr) *callee {
 	fun := ast.Unparen(e.Fun)
 	if sel, ok := fun.(*ast.SelectorExpr); ok {
 		if s := l.info.Selections[sel]; s != nil && s.Kind() == types.MethodVal {
-			c := l.method(l.expr(sel.X), l.typeOf(sel.X), s)
+			c := l.written(sel)
+			if c == nil {
+				c = l.method(l.expr(sel.X), l.typeOf(sel.X), s)
+			}
 			c.sig = sig
 			return c
 		}
@@ -339,7 +342,7 @@ func (l *lowerer) builtin(e *ast.CallExpr, name string) string {
 	case "close":
 		return runtimeName + ".Close(" + l.open(e.Args[0]) + ")"
 	case "panic":
-		return runtimeName + ".Panic(" + l.value(e.Args[0], anyType) + ")"
+		return fmt.Sprintf("%s.Panic(%s, %q, %d)", runtimeName, l.value(e.Args[0], anyType), l.fn.lowered, l.fn.index)
 	case "recover":
 		return l.recoverCall()
 	case "print", "println":

@@ -114,7 +114,7 @@ func (l *lowerer) checkedReceiver(fun ast.Expr, c *callee) string {
 
 // thunked wraps a call in a function without parameters.
 func (l *lowerer) thunked(call string) string {
-	return fmt.Sprintf("func() { //f%d.%d\n%s\n}", l.fn.index, l.fn.depth+1, call)
+	return fmt.Sprintf("func() { //f%d.%d@%d\n%s\n}", l.fn.index, l.fn.depth+1, l.at, call)
 }
 
 // keep evaluates s into a variable that a function literal can take with it: a new one each time, also in a loop.

@@ -1,6 +1,7 @@
 package cell
 
 import (
+	"cmp"
 	"go/ast"
 	"go/types"
 	"strings"
@@ -16,6 +17,9 @@ func (l *lowerer) body(d *declaredFunc, u *unit) {
 	l.at = l.place(d.decl.Name.Pos())
 	l.analyse(d.decl)
 	outer := l.begin(u.name, displayName(d.object))
+	if l.fn.tested = l.mayRecur(d); l.fn.tested && !l.calleesOf(d).unknown {
+		l.fn.loops = 1 // it is as good as one
+	}
 	sig := d.body.Signature()
 	l.enter(d.decl.Type, sig, d.decl.Body)
 	names := l.paramNames(append(receiverName(d.decl), fieldNames(d.decl.Type.Params)...))
@@ -65,6 +69,9 @@ func displayName(f *types.Func) string {
 func (l *lowerer) enter(t *ast.FuncType, sig *types.Signature, body *ast.BlockStmt) {
 	deferring, recovering := defers(body)
 	l.fn.gotos = gotoLabels(body)
+	if len(l.fn.gotos) > 0 {
+		l.fn.loops = 1
+	}
 	l.fn.named = sig.Results().Len() > 0 && l.returnsFromRange(body)
 	names := fieldNames(t.Results)
 	for i := range sig.Results().Len() {
@@ -171,12 +178,20 @@ func (l *lowerer) literal(e *ast.FuncLit) string {
 	return l.made(l.literalIn(e, ""), l.concrete(l.typeOf(e)))
 }
 
+// literalName is the name of a function literal inside of a function.
+func literalName(around string) string {
+	if around == "" || strings.HasPrefix(around, "a function") {
+		return cmp.Or(around, "a function")
+	}
+	return "a function in " + around
+}
+
 // literalIn lowers a function literal that a defer statement gives to a guard.
 func (l *lowerer) literalIn(e *ast.FuncLit, guard string) string {
 	at := l.at
 	sig := l.typeOf(e).(*types.Signature)
-	outer := l.begin(l.fn.lowered, "a function in "+strings.TrimPrefix(l.program.Functions[l.fn.index].Name, "a function in "))
-	l.fn.deferredBy, l.fn.literal = guard, true
+	outer := l.begin(l.fn.lowered, literalName(l.program.Functions[l.fn.index].Name))
+	l.fn.deferredBy, l.fn.literal, l.fn.tested, l.fn.loops = guard, true, l.calleesIn(e.Body, l.info).unknown, 1
 	l.enter(e.Type, sig, e.Body)
 	body := l.capture(func() {
 		if !outer.literal {
@@ -202,10 +217,9 @@ func (l *lowerer) guarded(emit func()) {
 	if l.fn.pending != "" {
 		l.emit("%s := %s.Pending()", l.fn.pending, runtimeName)
 	}
-	l.count()
+	l.test()
 	if l.fn.guard == "" {
 		emit()
-		l.uncount()
 		return
 	}
 	l.emit("%s := %s.NewGuard()", l.fn.guard, runtimeName)
@@ -216,7 +230,6 @@ func (l *lowerer) guarded(emit func()) {
 	l.fn.inGuard = false
 	l.fn.depth--
 	l.emit("})")
-	l.uncount()
 	if len(l.fn.results) > 0 {
 		l.emit("return %s", l.resultNames())
 	}
@@ -228,20 +241,6 @@ func (l *lowerer) resultNames() string {
 		names = append(names, r.name)
 	}
 	return strings.Join(names, ", ")
-}
-
-// count makes a function that may call itself count how deep it is, so that it fails before the stack does. The limit also ends it on an interrupt.
-func (l *lowerer) count() {
-	if l.fn.counted {
-		l.emit("%s++", depthName)
-		l.emit("if %s > %s { %s.Deep() }", depthName, limitName, runtimeName)
-	}
-}
-
-func (l *lowerer) uncount() {
-	if l.fn.counted {
-		l.emit("%s--", depthName)
-	}
 }
 
 // returnStmt lowers return.
@@ -260,14 +259,8 @@ func (l *lowerer) returnStmt(s *ast.ReturnStmt) {
 		if len(values) > 0 {
 			l.setResults(values)
 		}
-		l.uncount()
 		l.emit("return %s", l.resultNames())
-	case l.fn.counted && len(values) > 0:
-		names := l.temporaries(values)
-		l.uncount()
-		l.emit("return %s", names)
 	default:
-		l.uncount()
 		if len(values) == 0 {
 			l.bareReturn()
 			return
@@ -299,23 +292,6 @@ func (l *lowerer) setResults(values []string) {
 			l.emit("%s = %s", l.fn.results[i].name, values[i])
 		}
 	}
-}
-
-// temporaries evaluates the values of a return statement before it.
-func (l *lowerer) temporaries(values []string) string {
-	var names []string
-	for range l.fn.results {
-		names = append(names, l.fresh("result"))
-	}
-	for i, r := range l.fn.results {
-		if len(values) == len(l.fn.results) {
-			l.emit("var %s %s = %s", names[i], l.typ(r.t), values[i])
-		}
-	}
-	if len(values) != len(l.fn.results) {
-		l.emit("%s := %s", strings.Join(names, ", "), values[0])
-	}
-	return strings.Join(names, ", ")
 }
 
 // returned lowers the values of a return statement.

@@ -19,14 +19,15 @@ var anyType = types.Universe.Lookup("any").Type().Underlying()
 // value lowers an expression that is assigned to something of type target, with the conversion that this implies.
 func (l *lowerer) value(e ast.Expr, target types.Type) string {
 	target = l.subst(target)
+	if s := l.streamAs(e, target); s != "" {
+		return s
+	}
 	tv := l.info.Types[e]
 	switch {
 	case tv.IsNil() && types.IsInterface(target) && !l.isOpen(target) && !types.Identical(target, errorType): // as an argument nil confuses the interpreter
 		return l.typedNil(l.typ(target))
 	case tv.IsNil():
 		return l.zero(target)
-	case types.IsInterface(target) && l.isStdin(e):
-		return runtimeName + ".Stdin()"
 	case tv.Value != nil && !types.IsInterface(target):
 		return l.constant(tv.Value, target)
 	case tv.Value != nil:
@@ -38,16 +39,6 @@ func (l *lowerer) value(e ast.Expr, target types.Type) string {
 		from = types.Default(from)
 	}
 	return l.convert(l.expr(e), from, target)
-}
-
-// isStdin reports whether an expression is os.Stdin. Where a reader is wanted, it is one that asks the user.
-func (l *lowerer) isStdin(e ast.Expr) bool {
-	sel, ok := ast.Unparen(e).(*ast.SelectorExpr)
-	if !ok {
-		return false
-	}
-	o := l.info.Uses[sel.Sel]
-	return o != nil && o.Pkg() != nil && o.Pkg().Path() == "os" && o.Name() == "Stdin"
 }
 
 func isUntyped(t types.Type) bool {

@@ -37,11 +37,14 @@ func (l *lowerer) key(e ast.Expr, m *types.Map) string {
 	return text
 }
 
-// checkedIndex lowers an index, with a check of its own where the panic of an index out of range may be recovered: the interpreter's does not say which
-// index and which length.
+// exact reports whether the panics of indices and bounds have to say which they are: where they may be recovered, and where that does not cost much. The
+// interpreter's do not.
+func (l *lowerer) exact() bool { return l.precise || l.fn.loops == 0 }
+
+// checkedIndex lowers an index, with a check of its own if its panic is to be exact.
 func (l *lowerer) checkedIndex(e *ast.IndexExpr, x string) string {
 	i := l.intIndex(e.Index)
-	if !l.precise || !repeatable(e.X) {
+	if !l.exact() || !repeatable(e.X) {
 		return i
 	}
 	if _, ok := l.typeOf(e.X).Underlying().(*types.Array); ok && l.info.Types[e.Index].Value != nil {
@@ -75,7 +78,7 @@ func (l *lowerer) intIndex(e ast.Expr) string {
 	switch {
 	case ok && b.Kind() == types.Int:
 		return l.expr(e)
-	case ok && b.Info()&types.IsUnsigned != 0 && l.precise:
+	case ok && b.Info()&types.IsUnsigned != 0 && l.exact():
 		return l.helper("unsigned", "(n uint64) int {\nif n > 9223372036854775807 { return 9223372036854775807 }\nreturn int(n)\n}") + "(uint64(" + l.expr(e) + "))"
 	}
 	return "int(" + l.expr(e) + ")"
@@ -98,7 +101,7 @@ func (l *lowerer) slice(e *ast.SliceExpr) string {
 			parts[i] = l.intIndex(index)
 		}
 	}
-	if l.precise && (e.Low != nil || e.High != nil) {
+	if l.exact() && (e.Low != nil || e.High != nil) {
 		return l.checkedSlice(e, x, parts)
 	}
 	if !e.Slice3 {

@@ -9,9 +9,10 @@ import (
 	"strings"
 )
 
-// stop lets an interrupt end a loop.
+// stop lets an interrupt end a loop, or a function that may call itself.
 func (l *lowerer) stop() {
-	l.emit("if %s { %s.Halt() }", stopName, runtimeName)
+	l.fn.marked = true
+	l.emit("if %s { %s = %d; %s.Halt(%q, %d) }", stopName, l.fn.mark, l.at, runtimeName, l.fn.lowered, l.fn.index)
 }
 
 // forStmt lowers a loop with a condition. Loop variables that a function literal captures, or whose address is taken, are copied for each iteration.

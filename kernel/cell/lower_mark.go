@@ -10,26 +10,39 @@ import (
 func (l *lowerer) mark(s ast.Stmt) {
 	if !l.quiet && l.risky(s) {
 		l.fn.marked = true
+		l.noteCalls(s)
 		l.emit("%s = %d", l.fn.mark, l.at)
 	}
 }
 
 // risky reports whether a statement itself, without the statements inside it, can panic.
 func (l *lowerer) risky(s ast.Stmt) bool {
+	return itself(s, func(n ast.Node) bool {
+		switch n := n.(type) {
+		case ast.Expr:
+			return l.riskyExpr(n)
+		case *ast.AssignStmt:
+			return l.riskyAssign(n)
+		case *ast.SendStmt, *ast.SelectStmt, *ast.GoStmt, *ast.DeferStmt:
+			return true
+		}
+		return false
+	})
+}
+
+// itself reports whether is holds for a part of a statement, without the statements inside it.
+func itself(s ast.Stmt, is func(ast.Node) bool) bool {
 	found := false
 	ast.Inspect(s, func(n ast.Node) bool {
 		switch n := n.(type) {
+		case nil:
+			return false
 		case *ast.BlockStmt:
 			return n == ast.Node(s)
 		case *ast.FuncLit, *ast.CaseClause, *ast.CommClause:
 			return false
-		case ast.Expr:
-			found = found || l.riskyExpr(n)
-		case *ast.AssignStmt:
-			found = found || l.riskyAssign(n)
-		case *ast.SendStmt, *ast.SelectStmt, *ast.GoStmt, *ast.DeferStmt:
-			found = true
 		}
+		found = found || is(n)
 		return !found
 	})
 	return found

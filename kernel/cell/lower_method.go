@@ -55,6 +55,11 @@ func (l *lowerer) compiledMethod(x string, t types.Type, m *types.Func) *callee 
 	if want && !have {
 		x, typ = "("+addressOf(x)+")", "*"+typ
 	}
+	if helper := waiting[m.FullName()]; helper != "" {
+		return &callee{receiver: x, recvType: typ, build: func(x string, args []string) string {
+			return runtimeName + "." + callText(helper, append([]string{x}, args...))
+		}}
+	}
 	return &callee{receiver: x, recvType: typ, build: func(x string, args []string) string {
 		return operand(x) + "." + m.Name() + "(" + strings.Join(args, ", ") + ")"
 	}}

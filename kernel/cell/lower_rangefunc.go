@@ -178,7 +178,6 @@ func (l *lowerer) returnResults() {
 		l.bareReturn()
 		return
 	}
-	l.uncount()
 	if len(l.fn.results) == 0 {
 		l.bareReturn()
 		return

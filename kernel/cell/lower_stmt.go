@@ -54,9 +54,13 @@ func (l *lowerer) control(s ast.Stmt, label string) {
 	case *ast.IfStmt:
 		l.ifStmt(s)
 	case *ast.ForStmt:
+		l.fn.loops++
 		l.forStmt(s, label)
+		l.fn.loops--
 	case *ast.RangeStmt:
+		l.fn.loops++
 		l.rangeStmt(s, label)
+		l.fn.loops--
 	case *ast.SwitchStmt:
 		l.switchStmt(s, label)
 	case *ast.TypeSwitchStmt:

@@ -25,32 +25,26 @@ type Machine struct {
 	shapes   *shapes
 	trace    *tracer
 	pending  pending
-	live     sync.WaitGroup // goroutines that cells have started
-	displays sync.Map       // names under which something was displayed
+	leaving  leaving
+	displays sync.Map // names under which something was displayed
 	stdin    *bufio.Reader
-	known    map[string]bool     // packages and types that the interpreter has been told
-	programs map[string]*Program // by the names of their functions
+	stdout   *Stream
+	stderr   *Stream
+	known    map[string]bool // packages and types that the interpreter has been told
+	code     sync.Map        // *loweredFunc by the names of the interpreter's functions
 
 	variables map[string]*variable
-	alive     atomic.Int64 // goroutines that cells have started
 
-	stopped  *bool // read by every lowered loop
-	depth    *int  // of calls of functions that may call themselves
-	limit    *int  // of depth
-	progress *int  // how many binds of the running program are completed
-	stopMu   sync.Mutex
-	stopping chan struct{} // closed to end operations on channels
+	flag     *bool       // read by loops and by functions that may call themselves: they are to call halt
+	flagging sync.Mutex  // held by who sets it
+	halting  atomic.Bool // a run is being stopped
+	stacks   *stackWatch
+	progress *int // how many binds of the running program are completed
 
-	mu  sync.Mutex
-	run *run
-}
-
-// run is one run of a program.
-type run struct {
-	program *Program
-	out     kernel.Output
-	ctx     context.Context
-	values  []any
+	mu         sync.Mutex  // held by Run
+	busy       atomic.Bool // a program runs
+	goroutines goroutines
+	guards     atomic.Int64 // functions that run with deferred calls
 }
 
 // MachineOptions adjust a machine. The zero value writes to the streams of the process.
@@ -59,33 +53,26 @@ type MachineOptions struct {
 	Present        func(any) any // returns what is shown in place of a value that has no rendering of its own; nil shows all as they are
 }
 
-// maxDepth is how deep functions that call themselves may be nested. The stack that the Go runtime allows has room for somewhat more.
-const maxDepth = 100_000
-
 // NewMachine returns a machine that knows the packages of lib.
 func NewMachine(lib Library, options MachineOptions) (*Machine, error) {
-	m := &Machine{lib: lib, options: options, trace: new(tracer), known: map[string]bool{}, shapes: newShapes(lib), programs: map[string]*Program{}, variables: map[string]*variable{},
-		stopping: make(chan struct{})}
+	m := &Machine{lib: lib, options: options, known: map[string]bool{}, variables: map[string]*variable{}, shapes: newShapes(lib), stacks: newStackWatch()}
 	m.options.defaults()
-	m.stdin = newStdin(m)
+	m.stdin, m.stdout, m.stderr = newStdin(m), &Stream{m, "stdout"}, &Stream{m, "stderr"}
+	m.trace = new(tracer)
 	m.interp = interp.New(interp.Options{Stderr: m.trace})
 	if err := m.interp.Use(interp.Exports{runtimeName + "/" + runtimeName: m.helpers()}); err != nil {
 		return nil, err
 	}
-	_, err := m.interp.Eval(fmt.Sprintf("import %q\nvar %s bool\nvar %s, %s, %s int\nvar %s float64\n", runtimeName, stopName, depthName, limitName, progressName,
-		negativeZeroName))
+	_, err := m.interp.Eval(fmt.Sprintf("import %q\nvar %s bool\nvar %s int\nvar %s float64\n", runtimeName, stopName, progressName, negativeZeroName))
 	if err != nil {
 		return nil, err
 	}
-	if m.stopped, err = global[bool](m, stopName); err != nil {
+	if m.flag, err = global[bool](m, stopName); err != nil {
 		return nil, err
 	}
-	for name, p := range map[string]**int{depthName: &m.depth, limitName: &m.limit, progressName: &m.progress} {
-		if *p, err = global[int](m, name); err != nil {
-			return nil, err
-		}
+	if m.progress, err = global[int](m, progressName); err != nil {
+		return nil, err
 	}
-	*m.limit = maxDepth
 	zero, err := global[float64](m, negativeZeroName)
 	if err == nil {
 		*zero = math.Copysign(0, -1)
@@ -131,40 +118,44 @@ func (m *Machine) Run(ctx context.Context, p *Program, out kernel.Output) (Outco
 		m.remember(p.Binds)
 		return Outcome{Bound: len(p.Binds), Values: m.snapshots()}, nil
 	}
-	m.run = &run{program: p, out: out, ctx: ctx}
-	*m.depth = 0
 	if p.Entry != "" {
 		*m.progress = 0
 	}
 	m.trace.reset()
-	thrown := m.execute(ctx, p)
-	o := m.outcome(thrown)
+	o := m.outcome(m.execute(&run{program: p, out: out, ctx: ctx, stopping: make(chan struct{})}))
 	m.remember(p.Binds[:o.Bound])
 	o.Values = m.snapshots()
 	return o, nil
 }
 
-// execute runs a program that is loaded and returns what it panicked with, or nil.
-func (m *Machine) execute(ctx context.Context, p *Program) any {
-	done := make(chan any, 1)
-	go func() {
-		defer func() { done <- recover() }()
-		for _, name := range []string{p.Setup, p.Entry} {
+// execute runs a program that is loaded.
+func (m *Machine) execute(r *run) (*run, *ended) {
+	m.busy.Store(true)
+	defer m.busy.Store(false)
+	m.goroutines.begin(r)
+	m.watchStacks()
+	done := make(chan *ended, 1)
+	go m.call(func() {
+		for _, name := range []string{r.program.Setup, r.program.Entry} {
 			if name != "" {
 				m.function(name)()
 			}
 		}
-	}()
+	}, func(e *ended) { done <- e })
 	select {
-	case thrown := <-done:
-		return thrown
-	case <-ctx.Done():
-		m.stop(true)
-		defer m.stop(false)
-		thrown := <-done
-		m.live.Wait()
-		return thrown
+	case e := <-done:
+		return r, e
+	case <-r.ctx.Done():
+		r.stop()
+	case <-r.stopping:
 	}
+	m.halting.Store(true)
+	m.signal()
+	e := <-done
+	r.await()
+	m.halting.Store(false)
+	m.signal()
+	return r, e
 }
 
 // function returns an interpreted function without parameters.
@@ -176,25 +167,22 @@ func (m *Machine) function(name string) func() {
 	return v.Interface().(func())
 }
 
-// stop raises or lowers the flag that ends loops, recursions and operations on channels.
-func (m *Machine) stop(on bool) {
-	m.stopMu.Lock()
-	defer m.stopMu.Unlock()
-	setFlag(m.stopped, on)
-	if on {
-		setLimit(m.limit, -1)
-		close(m.stopping)
-		return
-	}
-	setLimit(m.limit, maxDepth)
-	m.stopping = make(chan struct{})
+// signal raises or lowers the flag that loops and functions test.
+func (m *Machine) signal() {
+	m.flagging.Lock()
+	defer m.flagging.Unlock()
+	setFlag(m.flag, m.halting.Load() || m.stacks.pressure.Load())
 }
 
-// stopChannel is closed when the program is to stop.
-func (m *Machine) stopChannel() chan struct{} {
-	m.stopMu.Lock()
-	defer m.stopMu.Unlock()
-	return m.stopping
+// halt is called by loops and functions that have found the flag up. It may be so for the sake of others.
+func (m *Machine) halt(lowered string, index int) {
+	innermost := m.callOf(lowered, index)
+	if m.current().isStopping() {
+		m.unwindFrom(halted{}, innermost)
+	}
+	if m.stacks.pressure.Load() {
+		m.checkDepth(innermost)
+	}
 }
 
 // load tells the interpreter what the program needs and compiles it.
@@ -215,10 +203,10 @@ func (m *Machine) load(p *Program) error {
 	if err := m.interp.Use(interp.Exports{runtimeName + "/" + runtimeName: m.conversions(p)}); err != nil {
 		return err
 	}
-	for _, f := range p.Functions {
-		m.programs[f.Lowered] = p
+	if err := m.compile(p.Source); err != nil {
+		return err
 	}
-	return m.compile(p.Source)
+	return m.locate(p)
 }
 
 // once does something that the interpreter must not be told twice.
@@ -270,7 +258,7 @@ func (m *Machine) conversions(p *Program) map[string]reflect.Value {
 		out[fmt.Sprintf("To%d", s.ID)] = reflect.MakeFunc(t, func(args []reflect.Value) []reflect.Value {
 			v, err := m.shapes.wrap(args[0].Interface(), s)
 			if err != nil {
-				panic(failed{err})
+				m.unwind(failed{err})
 			}
 			return []reflect.Value{v}
 		})

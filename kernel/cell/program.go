@@ -55,6 +55,7 @@ type Function struct {
 	Lowered string `json:"lowered"` // the interpreter's name
 	Name    string `json:"name"`    // as the cell wrote it; empty for the statements of a cell
 	Mark    string `json:"mark"`    // empty if nothing in it can panic
+	Calls   []int  `json:"calls"`   // the places of its statements that call functions of cells
 }
 
 // Place is a position in a cell or in a file of a package. A function may be compiled again with a later cell, so each place names its own.

@@ -4,8 +4,3 @@ package cell
 //
 //go:norace
 func setFlag(flag *bool, value bool) { *flag = value }
-
-// setLimit is setFlag for the limit of depth.
-//
-//go:norace
-func setLimit(limit *int, value int) { *limit = value }

@@ -15,17 +15,18 @@ import (
 // helpers is what lowered source can call.
 func (m *Machine) helpers() map[string]reflect.Value {
 	functions := map[string]any{
-		"Halt":          func() { panic(halted{}) },
-		"Deep":          m.deep,
-		"Stale":         func(why string) { panic(stale{why}) },
-		"Result":        func(values ...any) { m.run.values = values },
+		"Halt":          m.halt,
+		"Stale":         func(why string) { m.unwind(stale{why}) },
+		"Result":        func(values ...any) { m.current().values = values },
 		"Show":          m.show,
 		"ShowAs":        m.showAs,
-		"ClearOutput":   func(wait bool) { m.run.out.Clear(wait) },
+		"ClearOutput":   func(wait bool) { m.current().out.Clear(wait) },
 		"Ask":           m.ask,
 		"Stdin":         func() io.Reader { return m.stdin },
-		"Fail":          func(err error) { panic(failed{err}) },
-		"Panic":         func(v any) { panic(v) },
+		"Stdout":        func() *Stream { return m.stdout },
+		"Stderr":        func() *Stream { return m.stderr },
+		"Fail":          func(err error) { m.unwind(failed{err}) },
+		"Panic":         m.raise,
 		"NegativeShift": func() { panic(runtimeError("negative shift amount")) },
 		"BadIndex":      badIndex,
 		"RangePanic":    rangePanic,
@@ -59,6 +60,12 @@ func (m *Machine) helpers() map[string]reflect.Value {
 		"Recover":         recoverFrom,
 		"Go":              m.start,
 
+		"Lock":     m.lock,
+		"RLock":    m.rlock,
+		"Wait":     m.waitFor,
+		"GoIn":     m.goIn,
+		"WaitCond": m.waitCond,
+
 		"Send":      m.send,
 		"Receive":   func(c any) any { v, _ := m.receive(c); return v },
 		"ReceiveOK": m.receive,
@@ -76,10 +83,10 @@ func (m *Machine) helpers() map[string]reflect.Value {
 		"AsOK":     m.shapes.asOK,
 		"Case":     m.firstCase,
 		"Value":    func(x any) any { b, _ := unbox(x); return b.V },
-		"Foreign":  foreign,
+		"Foreign":  m.foreign,
 		"ErrorsAs": m.shapes.errorsAs,
 	}
-	out := map[string]reflect.Value{"Guard": reflect.ValueOf((*Guard)(nil))}
+	out := map[string]reflect.Value{"Guard": reflect.ValueOf((*Guard)(nil)), "Stream": reflect.ValueOf((*Stream)(nil))}
 	for name, f := range functions {
 		out[name] = reflect.ValueOf(f)
 	}
@@ -111,9 +118,9 @@ func notNil(x any) any {
 }
 
 // foreign passes on a value for a compiled function that looks inside it, unless only the cell knows its type.
-func foreign(x any, function string) any {
+func (m *Machine) foreign(x any, function string) any {
 	if b, ok := unbox(x); ok {
-		panic(failed{fmt.Errorf("%s cannot be given a %s in a cell: it looks inside its argument, and would not see the type that the cell has declared",
+		m.unwind(failed{fmt.Errorf("%s cannot be given a %s in a cell: it looks inside its argument, and would not see the type that the cell has declared",
 			function, b.t.Name)})
 	}
 	return x
@@ -129,27 +136,19 @@ func (m *Machine) firstCase(x any, ids ...int) int {
 	return -1
 }
 
-// deep is called by a function that finds itself too deep, or that the program is to stop.
-func (m *Machine) deep() {
-	if *m.stopped {
-		panic(halted{})
-	}
-	panic(tooDeep{})
-}
-
 // show displays values at once.
 func (m *Machine) show(values ...any) {
-	m.run.out.Show(m.picture(values...), "")
+	m.current().out.Show(m.picture(values...), "")
 }
 
 // showAs displays a value under a name, or in place of what was displayed under it before.
 func (m *Machine) showAs(name string, value any) {
 	b := m.picture(value)
 	if _, shown := m.displays.LoadOrStore(name, true); shown {
-		m.run.out.Update(b, name)
+		m.current().out.Update(b, name)
 		return
 	}
-	m.run.out.Show(b, name)
+	m.current().out.Show(b, name)
 }
 
 // present makes the bundle that shows values beside each other. A picture that could not be built is an error, not an empty output.
@@ -174,16 +173,16 @@ func (m *Machine) present(values ...any) (display.Bundle, error) {
 func (m *Machine) picture(values ...any) display.Bundle {
 	b, err := m.present(values...)
 	if err != nil {
-		panic(failed{err})
+		m.unwind(failed{err})
 	}
 	return b
 }
 
 // ask asks the user.
 func (m *Machine) ask(prompt string) string {
-	answer, err := m.run.out.Input(m.run.ctx, prompt, false)
+	answer, err := m.input(prompt)
 	if err != nil {
-		panic(failed{err})
+		m.unwind(failed{err})
 	}
 	return answer
 }
@@ -198,7 +197,7 @@ func (m *Machine) print(end string, args []any) {
 	if end != "" {
 		sep = " "
 	}
-	fmt.Fprint(m.options.Stderr, strings.Join(parts, sep)+end)
+	m.stderr.WriteString(strings.Join(parts, sep) + end)
 }
 
 // printedText words a value as print does.
@@ -233,26 +232,6 @@ func address(x any) any {
 		return fmt.Sprintf("%#x", v.Pointer())
 	}
 	return "0x0"
-}
-
-// start runs a go statement. A panic in it is reported and ends nothing else.
-func (m *Machine) start(f func()) {
-	r := m.run
-	m.live.Add(1)
-	m.alive.Add(1)
-	go func() {
-		defer m.live.Done()
-		defer m.alive.Add(-1)
-		t := catch(f)
-		if t == nil {
-			return
-		}
-		if _, ok := t.value.(unwinding); ok {
-			return
-		}
-		e := m.failure("Panic", message(t.value))
-		r.out.Stream("stderr", "a goroutine ended early: "+e.Message+"\n")
-	}()
 }
 
 // runtimeError is an error that compiled Go would panic with.

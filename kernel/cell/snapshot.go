@@ -46,7 +46,7 @@ func (m *Machine) remember(binds []Bind) {
 // snapshots returns what the variables hold, as far as it differs from what was returned before. While goroutines of cells run, nothing is looked at: they
 // may be writing.
 func (m *Machine) snapshots() []Snapshot {
-	if m.alive.Load() > 0 {
+	if m.goroutines.alive.Load() > 0 {
 		return nil
 	}
 	var out []Snapshot

@@ -8,13 +8,21 @@ import (
 	"log"
 	"os"
 	"reflect"
-	"time"
 )
 
-// exited ends a cell that calls os.Exit.
-type exited struct{ code int }
+// Stream is the standard output or the standard error of cells. What is written goes to the output of the cell whose goroutine writes.
+type Stream struct {
+	m    *Machine
+	name string
+}
 
-func (exited) unwinding() {}
+func (s *Stream) Write(p []byte) (int, error) { return s.WriteString(string(p)) }
+
+// WriteString implements io.StringWriter.
+func (s *Stream) WriteString(text string) (int, error) {
+	s.m.current().out.Stream(s.name, text)
+	return len(text), nil
+}
 
 // overrides are the names of compiled packages that mean something of the machine's own: its streams, its end, its sleep.
 func (m *Machine) overrides(path string) map[string]any {
@@ -22,18 +30,18 @@ func (m *Machine) overrides(path string) map[string]any {
 	case "fmt":
 		return m.printing()
 	case "os":
-		return map[string]any{"Exit": func(code int) { panic(exited{code}) }}
+		return map[string]any{"Exit": func(code int) { m.unwind(exited{code}) }}
 	case "log":
 		return m.logging()
 	case "time":
-		return map[string]any{"Sleep": m.sleep}
+		return map[string]any{"Sleep": m.sleep, "AfterFunc": m.afterFunc}
 	}
 	return nil
 }
 
 // printing is the part of fmt that writes to the standard output, and what boxes need help with: %T and %p, and the spaces of Print.
 func (m *Machine) printing() map[string]any {
-	out, in := m.options.Stdout, m.stdin
+	out, in := m.stdout, m.stdin
 	formatted := func(w io.Writer, format string, args []any) (int, error) {
 		format, args = boxVerbs(format, args)
 		return fmt.Fprintf(w, format, args...)
@@ -66,14 +74,11 @@ func (m *Machine) printing() map[string]any {
 
 // logging is the standard logger on the machine's standard error; the fatal functions end the cell, not the machine.
 func (m *Machine) logging() map[string]any {
-	l := log.Default()
-	if m.options.Stderr != os.Stderr {
-		l = log.New(m.options.Stderr, "", log.LstdFlags)
-	}
+	l := log.New(m.stderr, "", log.LstdFlags)
 	fatal := func(print func(...any)) func(...any) {
 		return func(args ...any) {
 			print(args...)
-			panic(exited{1})
+			m.unwind(exited{1})
 		}
 	}
 	return map[string]any{
@@ -105,17 +110,6 @@ func (m *Machine) symbols(path string) map[string]reflect.Value {
 	return out
 }
 
-// sleep is time.Sleep, but ends with the program.
-func (m *Machine) sleep(d time.Duration) {
-	t := time.NewTimer(d)
-	defer t.Stop()
-	select {
-	case <-t.C:
-	case <-m.stopChannel():
-		panic(halted{})
-	}
-}
-
 // questions is the standard input of cells: each line is asked of the user.
 type questions struct {
 	m    *Machine
@@ -126,7 +120,7 @@ func newStdin(m *Machine) *bufio.Reader { return bufio.NewReader(&questions{m: m
 
 func (q *questions) Read(p []byte) (int, error) {
 	if len(q.rest) == 0 {
-		line, err := q.m.run.out.Input(q.m.run.ctx, "", false)
+		line, err := q.m.input("")
 		if err != nil {
 			return 0, fmt.Errorf("reading the standard input: %w", err)
 		}
@@ -138,3 +132,13 @@ func (q *questions) Read(p []byte) (int, error) {
 }
 
 var _ io.Reader = (*questions)(nil)
+
+// input asks the user a question, unless the program is interrupted first.
+func (m *Machine) input(prompt string) (string, error) {
+	r := m.current()
+	answer, err := r.out.Input(r.ctx, prompt, false)
+	if err != nil && r.isStopping() || r.ctx.Err() != nil && !r.isOver() {
+		m.unwind(halted{})
+	}
+	return answer, err
+}

@@ -4,174 +4,270 @@ import (
 	"bytes"
 	"fmt"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"sync"
-
-	"foreplane/kernel"
 )
 
-// tracer collects the functions that a panic unwinds, which the interpreter writes to its standard error, innermost first.
-type tracer struct {
-	mu     sync.Mutex
-	frames []frame
-}
+// maxFrames is how many functions of a panic are told. If there are more, it is the first and the last of them.
+const maxFrames = 20
 
-// frame is a function of lowered source: the outermost one around it, how deep in function literals it is, and a line of it near its start.
+// frame is a function of lowered source that a panic has unwound: the outermost one around it, how deep in function literals it is, and a line of it near
+// its start.
 type frame struct {
 	lowered     string
 	depth, line int
 }
 
-// maxFrames is how many functions of a panic are told.
-const maxFrames = 20
+// trace is what is kept of the functions that a panic has unwound, innermost first. A call may have left two frames.
+type trace struct {
+	first, last []frame
+	between     int // frames that are not kept
+}
+
+const keptFrames = 2 * maxFrames
+
+func (t *trace) add(f frame) {
+	switch {
+	case len(t.first) < keptFrames:
+		t.first = append(t.first, f)
+	case len(t.last) < keptFrames:
+		t.last = append(t.last, f)
+	default:
+		t.last = append(t.last[1:], f)
+		t.between++
+	}
+}
+
+// tracer collects what the interpreter writes to its standard error about each function that a panic unwinds.
+type tracer struct {
+	mu    sync.Mutex
+	trace trace
+}
 
 var traceLine = regexp.MustCompile(`(\d+):\d+: panic: main\.([\pL_][\pL\pN_]*)((?:\.func)*)\(`)
 
+// Write notes a function. The interpreter holds the lock of a frame meanwhile.
 func (t *tracer) Write(p []byte) (int, error) {
 	t.mu.Lock()
 	defer t.mu.Unlock()
 	for line := range bytes.Lines(p) {
-		if m := traceLine.FindSubmatch(line); m != nil && len(t.frames) < 4*maxFrames {
+		if m := traceLine.FindSubmatch(line); m != nil {
 			n, _ := strconv.Atoi(string(m[1]))
-			t.frames = append(t.frames, frame{string(m[2]), len(m[3]) / len(".func"), n - 1}) // less the package clause
+			t.trace.add(frame{string(m[2]), len(m[3]) / len(".func"), n - 1}) // less the package clause
 		}
 	}
 	return len(p), nil
 }
 
-// take returns the frames and forgets them.
-func (t *tracer) take() []frame {
+// take returns the trace and begins a new one.
+func (t *tracer) take() trace {
 	t.mu.Lock()
 	defer t.mu.Unlock()
-	frames := t.frames
-	t.frames = nil
-	return frames
+	taken := t.trace
+	t.trace = trace{}
+	return taken
 }
 
 func (t *tracer) reset() { t.take() }
 
-var functionTag = regexp.MustCompile(`//f(\d+)\.(\d+)`)
+var functionTag = regexp.MustCompile(`//f(\d+)\.(\d+)(?:@(\d+))?`)
 
-// functionAt finds the function that a frame is of, by the tags that the lowering leaves on the lines where functions start.
-func (p *Program) functionAt(f frame) (Function, bool) {
-	found, line := -1, 0
-	for text := range strings.Lines(p.Source) {
-		if line++; line > f.line {
-			break
-		}
-		m := functionTag.FindStringSubmatch(strings.TrimSpace(text))
-		if m == nil || m[2] != strconv.Itoa(f.depth) {
-			continue
-		}
-		if index, _ := strconv.Atoi(m[1]); p.Functions[index].Lowered == f.lowered {
-			found = index
-		}
-	}
-	if found < 0 {
-		return Function{}, false
-	}
-	return p.Functions[found], true
-}
+// tagged is a line of lowered source on which a function starts; place is that of a function that is only there to make a call later, else 0.
+type tagged struct{ line, function, depth, place int }
 
-// compileError words the interpreter's refusal of lowered source: a gap in the lowering.
-func (m *Machine) compileError(p *Program, err error) *kernel.CellError {
-	text := fmt.Sprintf("cell %d: the interpreter cannot run this: %v", p.Cell, err)
-	return &kernel.CellError{Name: "Refused", Message: text, Traceback: []string{text}}
-}
-
-// outcome turns the end of a run into an outcome.
-func (m *Machine) outcome(thrown any) Outcome {
-	o := Outcome{Bound: *m.progress}
-	switch thrown := thrown.(type) {
-	case nil:
-		m.result(&o)
-	case halted:
-		o.Err = m.failure("Interrupted", "interrupted")
-	case stale:
-		o.Err = m.failure("Check", thrown.why)
-	case failed:
-		o.Err = m.failure("Error", thrown.err.Error())
-	case exited:
-		if thrown.code == 0 {
-			break
-		}
-		o.Err = m.failure("Exit", fmt.Sprintf("the cell asked the process to end with code %d", thrown.code))
-	case tooDeep:
-		o.Err = m.failure("Panic", fmt.Sprintf("calls are nested more than %d deep", maxDepth))
-	default:
-		o.Err = m.failure("Panic", message(thrown))
-	}
-	return o
-}
-
-// result shows the values of the last expression, or fails the cell if the last of them is an error.
-func (m *Machine) result(o *Outcome) {
-	values, shown := m.run.values, m.run.program.Show
-	if n := len(values); n > 0 && shown[n-1].Error {
-		if err, _ := values[n-1].(error); err != nil {
-			o.Err = m.failure("Error", err.Error())
-			return
-		}
-		values = values[:n-1]
-	}
-	if len(values) == 0 {
-		return
-	}
-	b, err := m.present(values...)
+// locate notes where the functions of a program are, for traces.
+func (m *Machine) locate(p *Program) error {
+	marks, err := m.marks(p)
 	if err != nil {
-		o.Err = m.failure("Error", err.Error())
-		return
+		return err
 	}
-	o.Value = &b
+	starts, line := map[string][]tagged{}, 0
+	for text := range strings.Lines(p.Source) {
+		line++
+		if t := functionTag.FindStringSubmatch(strings.TrimSpace(text)); t != nil {
+			index, _ := strconv.Atoi(t[1])
+			depth, _ := strconv.Atoi(t[2])
+			name := p.Functions[index].Lowered
+			place, _ := strconv.Atoi(t[3])
+			starts[name] = append(starts[name], tagged{line, index, depth, place})
+		}
+	}
+	for name, list := range starts {
+		m.code.Store(name, &loweredFunc{p, list, marks})
+	}
+	return nil
 }
 
-// message words what a panic was given.
-func message(thrown any) string {
-	thrown = translate(thrown)
-	if err, ok := thrown.(error); ok {
-		return strings.TrimPrefix(err.Error(), "runtime error: ")
-	}
-	return fmt.Sprint(thrown)
+// loweredFunc is a function of lowered source with the functions inside of it.
+type loweredFunc struct {
+	program *Program
+	starts  []tagged
+	marks   []*int // the interpreter's variables that hold the current places, by function
 }
 
-// failure is the error of a cell that ended early, with the places of the functions that it was in.
-func (m *Machine) failure(name, message string) *kernel.CellError {
-	e := &kernel.CellError{Name: name, Message: message}
-	last := ""
-	for _, f := range m.trace.take() {
-		line, place := m.describe(f)
-		if line == "" || line == last || len(e.Traceback) == maxFrames {
+// marks returns the addresses of the variables in which the functions of a program leave their current places; nil for those that have none.
+func (m *Machine) marks(p *Program) ([]*int, error) {
+	var names []string
+	for _, f := range p.Functions {
+		if f.Mark != "" {
+			names = append(names, "&"+f.Mark)
+		}
+	}
+	out := make([]*int, len(p.Functions))
+	if len(names) == 0 {
+		return out, nil
+	}
+	v, err := m.interp.Eval("[]*int{" + strings.Join(names, ", ") + "}")
+	if err != nil {
+		return nil, err
+	}
+	addresses := v.Interface().([]*int)
+	for i, f := range p.Functions {
+		if f.Mark != "" {
+			out[i], addresses = addresses[0], addresses[1:]
+		}
+	}
+	return out, nil
+}
+
+// find finds the function that a frame is of.
+func (c *loweredFunc) find(f frame) (found tagged, ok bool) {
+	for _, s := range c.starts {
+		if s.line <= f.line && s.depth == f.depth {
+			found, ok = s, true
+		}
+	}
+	return found, ok
+}
+
+// call is a function that was running when a panic came.
+type call struct {
+	code  *loweredFunc
+	index int // of the function in the program
+	depth int // of the frame: a body that a guard runs is one deeper than its function
+	place int // its place, if that is always the same
+}
+
+// callOf is the call of a function that is known, or nil.
+func (m *Machine) callOf(lowered string, index int) *call {
+	if code, ok := m.code.Load(lowered); ok {
+		return &call{code: code.(*loweredFunc), index: index}
+	}
+	return nil
+}
+
+// entryOf is the call of the function that has the statements of a cell, or nil.
+func (m *Machine) entryOf(p *Program) *call {
+	if code, ok := m.code.Load(p.Entry); ok {
+		return &call{code: code.(*loweredFunc), index: code.(*loweredFunc).starts[0].function}
+	}
+	return nil
+}
+
+func (c *call) function() Function { return c.code.program.Functions[c.index] }
+
+// name is the name of the function, empty if that is not known.
+func (c *call) name() string {
+	if c == nil {
+		return ""
+	}
+	return c.function().Name
+}
+
+// at is the index of the place that the function has left last, 0 if that is not known.
+func (c *call) at() int {
+	if c != nil && c.place > 0 {
+		return c.place
+	}
+	if c == nil || c.code.marks[c.index] == nil {
+		return 0
+	}
+	return *c.code.marks[c.index]
+}
+
+// calls makes calls of frames.
+func (m *Machine) calls(frames []frame) []*call {
+	var out []*call
+	for _, f := range frames {
+		v, ok := m.code.Load(f.lowered)
+		if !ok {
 			continue
 		}
-		if len(e.Traceback) == 0 {
-			e.Message = place.String() + ": " + message
+		code := v.(*loweredFunc)
+		start, ok := code.find(f)
+		c := &call{code, start.function, f.depth, start.place}
+		if !ok || c.at() == 0 {
+			continue
 		}
-		e.Traceback = append(e.Traceback, line)
-		last = line
+		if n := len(out); n > 0 && out[n-1].code == code && out[n-1].index == c.index && out[n-1].depth > c.depth {
+			out[n-1] = c // the function around the body that its guard has run
+			continue
+		}
+		out = append(out, c)
 	}
-	e.Traceback = append([]string{name + ": " + message}, e.Traceback...)
-	return e
+	return out
 }
 
-// describe words a frame with the place that its function has marked last, or returns nothing if it is not one of a cell.
-func (m *Machine) describe(f frame) (string, Place) {
-	p := m.programs[f.lowered]
-	if p == nil {
-		return "", Place{}
+// chain words the functions that a goroutine was in when it ended, innermost first, each with its place.
+func (m *Machine) chain(e *ended) []string {
+	first, last := m.calls(e.trace.first), m.calls(e.trace.last)
+	if e.calls > 0 && e.innermost.at() > 0 {
+		first = []*call{e.innermost}
 	}
-	fn, ok := p.functionAt(f)
-	if !ok || fn.Mark == "" {
-		return "", Place{}
+	if e.cut && e.entry.at() > 0 {
+		last = append(last, e.entry)
 	}
-	mark, err := global[int](m, fn.Mark)
-	if err != nil || *mark == 0 {
-		return "", Place{}
+	known, lines := map[string]bool{}, []string(nil)
+	for _, c := range slices.Concat(first, last) {
+		lines = append(lines, c.describe(known))
 	}
-	place := p.Places[*mark]
-	line := place.String()
-	if fn.Name != "" {
-		line += ", in " + fn.Name
+	head, tail := min(len(first), maxFrames/2), max(len(first), len(lines)-maxFrames/2)
+	switch {
+	case e.calls > 0:
+		return slices.Concat(lines[:len(first)], []string{more(e.calls - len(lines))}, lines[len(first):])
+	case e.cut:
+		return slices.Concat(lines[:head], []string{"… and the calls around these"}, lines[tail:])
+	case e.trace.between == 0 && len(lines) <= maxFrames:
+		return lines
 	}
-	return line, place
+	return slices.Concat(lines[:head], []string{more(e.trace.between + tail - head)}, lines[tail:])
+}
+
+func more(calls int) string { return fmt.Sprintf("… and %d more calls", calls) }
+
+// describe words a call. The place that a function has left is that of its innermost call. Of the calls around that, it can only be said where they may be;
+// known has the functions that have been told already.
+func (c *call) describe(known map[string]bool) string {
+	f, p := c.function(), c.code.program
+	places := []Place{p.Places[c.at()]}
+	key := fmt.Sprint(f.Lowered, c.index)
+	if known[key] && len(f.Calls) > 0 {
+		places = nil
+		for _, at := range f.Calls {
+			places = append(places, p.Places[at])
+		}
+	}
+	known[key] = true
+	if f.Name == "" {
+		return worded(places)
+	}
+	return worded(places) + ", in " + f.Name
+}
+
+// worded words the place of a call that is one of some.
+func worded(places []Place) string {
+	if len(places) == 1 {
+		return places[0].String()
+	}
+	var lines []string
+	for _, p := range places {
+		lines = append(lines, strconv.Itoa(p.Line))
+	}
+	lines = slices.Compact(lines)
+	if len(lines) > 3 {
+		return fmt.Sprintf("cell %d", places[0].Cell)
+	}
+	return fmt.Sprintf("cell %d, line %s", places[0].Cell, strings.Join(lines, " or "))
 }

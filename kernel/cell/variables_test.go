@@ -1,6 +1,7 @@
 package cell
 
 import (
+	"runtime"
 	"strings"
 	"testing"
 )
@@ -75,7 +76,9 @@ func TestVariablesBesides(t *testing.T) {
 		t.Errorf("looked at beside a goroutine: %+v", v)
 	}
 	b.run("", "stop <- true\n<-stop")
-	b.engine.runner.(*Machine).live.Wait()
+	for b.engine.runner.(*Machine).goroutines.alive.Load() > 0 {
+		runtime.Gosched()
+	}
 	b.run("", "n")
 	if v := b.engine.Variables(); v[1].Value != "2" || v[0].Value == "" {
 		t.Errorf("got %+v", v)

@@ -105,7 +105,13 @@ func (s *shows) Show(b display.Bundle, _ string) {
 	defer s.mu.Unlock()
 	s.texts = append(s.texts, b.Text())
 }
-func (*shows) Stream(string, string)         {}
+func (*shows) Stream(name, text string) {
+	to := os.Stdout
+	if name == "stderr" {
+		to = os.Stderr
+	}
+	io.WriteString(to, text)
+}
 func (*shows) Update(display.Bundle, string) {}
 func (*shows) Clear(bool)                    {}
 func (*shows) Input(context.Context, string, bool) (string, error) {
