@@ -107,7 +107,10 @@ func (s *shows) Show(b display.Bundle, _ string) {
 }
 func (*shows) Stream(name, text string) {
 	to := os.Stdout
-	if name == "stderr" {
+	switch {
+	case strings.HasPrefix(text, "note: "): // of the checker
+		return
+	case name == "stderr":
 		to = os.Stderr
 	}
 	io.WriteString(to, text)
