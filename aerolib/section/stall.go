@@ -152,3 +152,16 @@ func (f *Flow) Polar(reynolds unit.ReynoldsNumber, c Conditions) (Polar, error) 
 	}
 	return NewPolar(f.Contour.Name+", computed", reynolds, samples)
 }
+
+// Polars returns the polars of [Flow.Polar] at several Reynolds numbers, for strips of a wing that lie between. It returns errors as Polar and [NewFamily] do.
+func (f *Flow) Polars(c Conditions, reynolds ...unit.ReynoldsNumber) (Family, error) {
+	var polars []Polar
+	for _, re := range reynolds {
+		p, err := f.Polar(re, c)
+		if err != nil {
+			return Family{}, err
+		}
+		polars = append(polars, p)
+	}
+	return NewFamily(polars...)
+}

@@ -220,6 +220,14 @@ func TestStall(t *testing.T) {
 	if _, err := p.Extended(); err != nil {
 		t.Error(err)
 	}
+	var none *section.PolarError
+	if _, err := flow(t, "2412").Polars(section.Conditions{}); !errors.As(err, &none) {
+		t.Error(err)
+	}
+	var slowest *unit.RangeError
+	if _, err := flow(t, "2412").Polars(section.Conditions{}, 1e6, 10); !errors.As(err, &slowest) {
+		t.Error(err)
+	}
 }
 
 func TestViscousRefuses(t *testing.T) {
@@ -260,6 +268,16 @@ func ExampleFlow_Viscous() {
 	v, _ := flow.Viscous(0, 6e6, section.Conditions{})
 	fmt.Printf("cd %.4f, turbulent from %.0f %% of the chord\n", v.Drag, 100*v.Upper.Transition)
 	// Output: cd 0.0053, turbulent from 38 % of the chord
+}
+
+func ExampleFlow_Polars() {
+	naca, _ := section.NACA("2412")
+	contour, _ := naca.Sharp().Contour()
+	flow, _ := section.Panels(contour)
+	family, _ := flow.Polars(section.Conditions{}, 1e6, 3e6)
+	p, _ := family.At(1.8e6)
+	fmt.Printf("greatest cl between Re 1 and 3 million, at angles that both reach: %.1f\n", p.MaxLift().CL)
+	// Output: greatest cl between Re 1 and 3 million, at angles that both reach: 1.3
 }
 
 func ExampleFlow_Polar() {
