@@ -77,7 +77,7 @@ func (d *declaredFunc) receiver() *types.TypeName {
 type recheck struct {
 	old, new *declaredFunc
 	blank    *ast.FuncDecl
-	given    bool // its type has changed, but it keeps the old one: it does not check with the new one, or the type that it belongs to cannot get it
+	given    bool // it keeps its old type: the new one does not check, or cannot be given to the type that a method belongs to
 }
 
 // rechecked finds a function by its name.
@@ -118,8 +118,7 @@ func (c *check) replaced() map[string]types.Object {
 	return out
 }
 
-// addDependents looks for functions of earlier cells that depend on what the cell declares otherwise, and reports whether there are more than before, or
-// some that keep their old type.
+// addDependents looks for functions of earlier cells that depend on what the cell declares otherwise, and reports whether there are more than before.
 func (c *check) addDependents(functions []*declaredFunc) bool {
 	names, methods := map[string]bool{}, map[*types.Func]bool{}
 	for name := range c.replaced() {
@@ -144,7 +143,7 @@ func (c *check) addDependents(functions []*declaredFunc) bool {
 			}
 		}
 	}
-	return c.giveWay() || len(c.again) > before
+	return len(c.again) > before
 }
 
 // spread makes what depends on a function that is checked again depend on the cell.
@@ -275,10 +274,18 @@ func (c *check) checkAgain() {
 			r.new.checked(c, r.blank, pkg)
 			continue
 		}
-		n := r.new
-		n.uses, n.scope, n.calls, n.body, n.info = r.old.uses, c.renewedScope(r.old.scope), r.old.calls, r.old.body, r.old.info
-		n.broken = n.no(c.source.number, found)
+		r.fail(c, found)
 	}
+}
+
+// fail makes of the function one that says why it no longer checks.
+func (r *recheck) fail(c *check, found problems) {
+	n := r.new
+	n.uses, n.scope, n.calls, n.body, n.info = r.old.uses, c.renewedScope(r.old.scope), r.old.calls, r.old.body, c.info
+	if head, ok := c.info.Defs[r.blank.Name].(*types.Func); ok && !r.given {
+		n.body = head
+	}
+	n.broken = n.no(c.source.number, found)
 }
 
 // no words why a function no longer checks, with what a cell has declared.
@@ -288,15 +295,4 @@ func (d *declaredFunc) no(cell int, found problems) string {
 		cause = found[0].String()
 	}
 	return fmt.Sprintf("%s of cell %d does not fit what cell %d has declared again: %s", displayName(d.object), d.source.number, cell, cause)
-}
-
-// giveWay lets functions keep their old type that do not check with a new one, and reports whether there were any.
-func (c *check) giveWay() bool {
-	any := false
-	for _, r := range c.again {
-		if r.new.broken != "" && !r.given && r.new.object != r.old.object {
-			r.new.object, r.given, any = r.old.object, true, true
-		}
-	}
-	return any
 }

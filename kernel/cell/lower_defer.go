@@ -23,7 +23,7 @@ func (l *lowerer) mayRecover(call *ast.CallExpr) bool {
 		return false
 	}
 	f := l.called(call)
-	return f == nil || l.source(f.Origin()) == nil && types.IsInterface(recvType(f)) || l.recovers(call)
+	return f == nil || isDeclared(f) || l.source(f.Origin()) == nil && types.IsInterface(recvType(f)) || l.recovers(call)
 }
 
 // recovers reports whether a call is of a function of a cell, by its name, that calls recover.

@@ -117,6 +117,9 @@ func (p *Prepared) at(step int, change func(*session)) {
 func (l *lowerer) replaceAgain(r *recheck, p *Prepared) {
 	step := l.cell.steps[r.new.object]
 	why := fmt.Sprintf("%s of cell %d has another type since cell %d: it must not be called as before", displayName(r.old.object), r.old.source.number, l.cell.number)
+	if r.new.broken != "" {
+		why = r.new.broken
+	}
 	if r.old.unit != nil {
 		l.replace(step, r.old.unit, r.new.unit, why)
 	}
