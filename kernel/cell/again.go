@@ -294,5 +294,5 @@ func (d *declaredFunc) no(cell int, found problems) string {
 	if len(found) > 0 {
 		cause = found[0].String()
 	}
-	return fmt.Sprintf("%s of cell %d does not fit what cell %d has declared again: %s", displayName(d.object), d.source.number, cell, cause)
+	return fmt.Sprintf("%s of cell %d does not fit since cell %d ran: %s", displayName(d.object), d.source.number, cell, cause)
 }

@@ -155,8 +155,8 @@ func TestFolder(t *testing.T) {
 		{"", `1 + 1`, "^2$"},
 		{"-- gear/ratio.go --\n", `gear.Half(5)`, `^Check: cell 17, line 1, column 6: .*Half`},
 		{"-- gear/gear.go --\npackage gear\n\nconst Ratio = 10\n\ntype Wheel struct{ Label string }\n", `doubled(4)`, "^40$"},
-		{"", `made()`, `made of cell 5 does not fit what cell 18 has declared again: cell 5, line 1, column \d+: .*New`},
-		{"", `name(&gear.Wheel{Label: "x"})`, `^Check: cell 20, line 1, column 6: .*is wanted as argument of name`},
+		{"", `made()`, `made of cell 5 does not fit since cell 18 ran: cell 5, line 1, column \d+: .*New`},
+		{"", `name(&gear.Wheel{Label: "x"})`, `^Check: cell 20, line 1, column 1: name of cell 6 does not fit since cell 18 ran: cell 6, line 1, column \d+: .*Name`},
 		{"", `w.Name`, "^first$"},
 	} {
 		if step.files != "" {
