@@ -48,13 +48,7 @@ func (f *Front) signature(o types.Object) string {
 }
 
 // shortened cuts a text that is too long for a list.
-func shortened(s string) string {
-	const most = 60
-	if r := []rune(s); len(r) > most {
-		return string(r[:most-1]) + "…"
-	}
-	return s
-}
+func shortened(s string) string { return clipped(s, 60) }
 
 // typeOf is the type to show for an object. A local variable's type is often that of one operand of the expression it was set to, and then an alias such
 // as unit.Speed may be wrong for it (V*V is no speed): it is not shown.

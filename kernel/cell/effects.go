@@ -14,7 +14,7 @@ func (f *Front) effects(c *checked) ledger.Effects {
 	for name, o := range f.session.names {
 		r.names[o] = name
 	}
-	e := ledger.Effects{Declares: map[string]bool{}, Functions: map[string]ledger.Access{}}
+	e := ledger.Effects{Declares: map[string]bool{}, Functions: map[string]ledger.Access{}, Calls: c.calls()}
 	for _, s := range c.stmts {
 		r.read(&e.Access, s)
 	}
@@ -44,6 +44,26 @@ func (f *Front) effects(c *checked) ledger.Effects {
 		e.Declares[name] = true
 	}
 	return e
+}
+
+// calls lists the functions and methods of the cell itself that its statements mention.
+func (c *checked) calls() map[string]bool {
+	names := map[string]bool{}
+	mentions := func(n ast.Node) bool {
+		if id, ok := n.(*ast.Ident); ok {
+			if f, ok := c.info.Uses[id].(*types.Func); ok && f.Pkg() != nil && f.Pkg().Path() == "main" {
+				names[functionName(f.Origin())] = true
+			}
+		}
+		return true
+	}
+	for _, s := range c.stmts {
+		ast.Inspect(s, mentions)
+	}
+	if c.last != nil {
+		ast.Inspect(c.last, mentions)
+	}
+	return names
 }
 
 // reader collects the names that pieces of a cell read and set.

@@ -60,7 +60,7 @@ func (m *Machine) snapshots() []Snapshot {
 }
 
 func snapshot(name string, v reflect.Value) Snapshot {
-	s := Snapshot{Name: name, Value: brief(v, 0)}
+	s := Snapshot{Name: name, Value: clipped(brief(v, 0), 2*briefText)}
 	switch {
 	case v.CanInt(), v.CanUint(), v.CanFloat() && !math.IsNaN(v.Float()) && !math.IsInf(v.Float(), 0):
 		s.Number = s.Value
@@ -97,6 +97,14 @@ func brief(v reflect.Value, depth int) string {
 		return briefStruct(v, depth)
 	}
 	return fmt.Sprint(v)
+}
+
+// clipped shortens a text that is longer than a number of characters.
+func clipped(text string, most int) string {
+	if r := []rune(text); len(r) > most {
+		return string(r[:most]) + "…"
+	}
+	return text
 }
 
 func quoted(s string) string {

@@ -46,6 +46,8 @@ func TestStale(t *testing.T) {
 		{"mass", "type body struct{ mass float64 }\nfunc (b body) weight() float64 { return 9 * b.mass }\na := body{2}", "",
 			"Out of date: cell 12 (it reads a, body.weight); cell 13 (it reads a). rerunStale() alone in a cell runs them again."},
 		{"again", "rerunStale()", "", "Cell 12, run again:|18|Cell 13, run again:"},
+		{"own", "func half2() float64 { return lift / 2 }\nhalf2()", "1562.5", ""},
+		{"lift", "lift := 8.0", "", "Out of date: cell 16 (it reads lift). rerunStale() alone in a cell runs them again."},
 	} {
 		result, shown := b.run(step.id, step.code)
 		if result != step.result || strings.Join(shown, "|") != step.shown {

@@ -38,6 +38,7 @@ type Effects struct {
 	Declares  map[string]bool   // new names, or old ones with a new meaning
 	Access                      // of its statements, and of its types, constants and variables: what it reads from other cells
 	Functions map[string]Access // of the bodies of the functions that it declares
+	Calls     map[string]bool   // those of its own functions that its statements mention
 }
 
 // Cell is one run of a cell.
@@ -92,7 +93,7 @@ func (l *Ledger) Ran(c Cell) {
 	l.runs++
 	e := l.find(c)
 	e.Cell, e.run = c, l.runs
-	total := l.follow(c.Effects.Access)
+	total := l.follow(c.Effects)
 	e.sets = total.Sets
 	for name := range c.Effects.Declares {
 		e.sets[name] = true
@@ -122,8 +123,8 @@ func (l *Ledger) find(c Cell) *entry {
 	return e
 }
 
-// follow adds to an access what the functions that it mentions read and set.
-func (l *Ledger) follow(a Access) Access {
+// follow returns what a cell reads and sets, itself and by the functions that it mentions.
+func (l *Ledger) follow(e Effects) Access {
 	total := Access{Reads: map[string]bool{}, Sets: map[string]bool{}}
 	var visit func(Access)
 	visit = func(a Access) {
@@ -131,16 +132,16 @@ func (l *Ledger) follow(a Access) Access {
 			total.Sets[name] = true
 		}
 		for name := range a.Reads {
-			if total.Reads[name] {
-				continue
-			}
-			total.Reads[name] = true
-			if body, ok := l.functions[name]; ok {
-				visit(body)
+			if !total.Reads[name] {
+				total.Reads[name] = true
+				visit(l.functions[name])
 			}
 		}
 	}
-	visit(a)
+	visit(e.Access)
+	for name := range e.Calls {
+		visit(l.functions[name])
+	}
 	return total
 }
 

@@ -7,7 +7,7 @@ import (
 )
 
 // cell reads "a: V, rho -> q | f: V -> x": the cell's ID, what it reads, what it declares, and what a function reads and sets. A name with ! is set, not
-// declared.
+// declared; one with () is that of a function of the cell itself.
 func cell(t *testing.T, number int, text string) Cell {
 	t.Helper()
 	id, rest, _ := strings.Cut(text, ":")
@@ -15,6 +15,10 @@ func cell(t *testing.T, number int, text string) Cell {
 	own, functions, _ := strings.Cut(rest, "|")
 	reads, sets, _ := strings.Cut(own, "->")
 	for _, name := range strings.Fields(reads) {
+		if called, ok := strings.CutSuffix(name, "()"); ok {
+			c.Effects.Calls = map[string]bool{called: true}
+			continue
+		}
 		c.Effects.Add(name, false)
 	}
 	for _, name := range strings.Fields(sets) {
@@ -52,6 +56,7 @@ func TestStale(t *testing.T) {
 		{"a later cell of the same name", []string{"a: -> V", "b: V -> q", "c: -> V"}, ""},
 		{"a cell that no longer sets it", []string{"a: -> V", "b: V -> q", "a: -> W"}, "b(V)"},
 		{"through a function", []string{"a: -> V", "b: | f: V", "c: f -> y", "a: -> V"}, "c(V)"},
+		{"through a function of its own", []string{"a: -> V", "b: f() -> y | f: V", "a: -> V"}, "b(V)"},
 		{"a function of a new body", []string{"a: -> V", "b: | f: V", "c: f -> y", "b: | f: V"}, "c(f)"},
 		{"a function that sets", []string{"a: -> n", "b: | count: n -> n", "c: count", "d: n -> y", "c: count"}, "d(n)"},
 		{"recursion", []string{"a: -> V", "b: | f: f V", "c: f -> y", "a: -> V"}, "c(V)"},
