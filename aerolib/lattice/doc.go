@@ -1,7 +1,7 @@
 // Package lattice computes the flow about lifting surfaces: a vortex lattice for any number of them.
 //
 // A [Surface] is a row of [Station] with [Control] parts; [New] makes a [Model] of several surfaces under [Settings]; [Model.Solve] answers for a [State] with
-// a [Result]: coefficients, loads of surfaces and strips, and the induced drag in the Trefftz plane. [Model.Coefficients] is the fast way for sweeps,
+// a [Result]: coefficients, loads of surfaces and strips, and the induced drag in the Trefftz plane. [Model.Coefficients] is the fast way for many states, [Model.Sweep] for a list of them,
 // [Model.Derivatives] gives slopes and the neutral point, [Model.Trim] finds α and a deflection for lift and moment, [Model.Induced] and [Model.Wash] give the flow at
 // any point, [Model.Interference] and [Model.InducedDrags] what surfaces do to each other, and [Model.Viscous] lets each strip have the lift and drag of its [Section].
 //
@@ -20,7 +20,7 @@
 // # Limits
 //
 // Thin surfaces, attached flow, no bodies, wakes straight, Mach below about 0.7, angles below about 15°. The near-field drag of swept wings converges slowly:
-// use CDi. Section lift slopes are those of thin aerofoils, 2π.
+// use CDi. Section lift slopes are those of thin aerofoils, 2π, except in [Model.Viscous]. How fast results converge with the mesh stands in testdata/convergence-*.txt.
 //
 // [Line] is the lifting line of a single unswept wing, for comparison and for sections of any slope.
 //

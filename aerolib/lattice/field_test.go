@@ -156,3 +156,100 @@ func TestSingular(t *testing.T) {
 		t.Errorf("%v", err)
 	}
 }
+
+// TestTurnedAxis: a foreplane that turns as a whole about a swept axis does so on both sides alike, in the half model and the whole.
+func TestTurnedAxis(t *testing.T) {
+	surfaces := canard()
+	surfaces[1].Controls = []Control{{Name: "all", Axis: Point{X: 0.4, Y: 1, Z: 0.1}}}
+	s := Settings{Reference: canardReference, Strips: 6, Rows: 3}
+	half := model(t, s, surfaces...)
+	s.Whole = true
+	whole := model(t, s, surfaces...)
+	turned := State{Alpha: 0.05, Beta: 0.03, Deflections: map[string]unit.Angle{"all": 0.1}}
+	same(t, "swept axis", solve(t, half, turned), solve(t, whole, turned), 1e-9)
+	straight := math.Sqrt(1 + 0.4*0.4 + 0.1*0.1) // the part of the axis across the flow turns the plane
+	d := need[Derivatives](t)(half.Derivatives(State{}))
+	surfaces[1].Controls[0].Axis = Point{}
+	plain := need[Derivatives](t)(model(t, half.settings, surfaces...).Derivatives(State{}))
+	near(t, "effect of a swept axis", d.Controls["all"].CL*straight, plain.Controls["all"].CL, 1e-6)
+}
+
+// TestWakeDirection: wakes of the angles of a state run along its stream, and the plane far behind is across them, whatever the Mach number.
+func TestWakeDirection(t *testing.T) {
+	s := State{Alpha: 0.2, Beta: 0.1}
+	settings := Settings{Reference: canardReference, Strips: 5, Rows: 2, Wake: Wake{Alpha: s.Alpha, Beta: s.Beta}}
+	slow := model(t, settings, canard()...)
+	if d := slow.mesh.wake.sub(s.stream()).norm(); d > 1e-12 {
+		t.Errorf("wakes run along %v, the stream along %v", slow.mesh.wake, s.stream())
+	}
+	settings.Mach = 0.6
+	fast := model(t, settings, canard()...)
+	a, b := slow.newTrefftz(), fast.newTrefftz()
+	for i := range a.width {
+		near(t, "width far behind", b.width[i], a.width[i], 1e-12)
+		near(t, "wash far behind", b.wash[i][0], a.wash[i][0], 1e-9)
+	}
+}
+
+// TestChordVortices: vortices along the chords bear force on their true length, whatever the Mach number.
+func TestChordVortices(t *testing.T) {
+	s := Trapezoid("wing", Point{}, 6, 1.5, 0.6, 0.3, 0, 0)
+	for _, mach := range []float64{0, 0.6} {
+		m := model(t, Settings{Reference: anyReference, Strips: 3, Rows: 4, Mach: mach}, s)
+		n := len(m.mesh.point)
+		flow := side{make([]float64, n), make([]vec, n), make([]vec, len(m.mesh.x))}
+		for i := range flow.chord {
+			flow.chord[i] = vec{0, 1, 0} // sidewash, to which they are normal
+		}
+		strip := m.mesh.strips[1]
+		flow.gamma[strip.first] = 1
+		shorter := (m.mesh.lineChord[strip.lineL] - m.mesh.lineChord[strip.lineR]) * (1 - strip.edges[1]/4)
+		near(t, "force", m.onStrip(flow, strip).f.z, 2*shorter, 1e-12)
+	}
+}
+
+// TestRates: the slopes by the rates have the scales that they are said to have. A thin section that pitches about its quarter chord has the lift of the angle at
+// three quarters, cl_q = 2π.
+func TestRates(t *testing.T) {
+	s, ref := wing(2000, 1, 0)
+	d := need[Derivatives](t)(model(t, Settings{Reference: ref, Rows: 4, Strips: 20}, s).Derivatives(State{Point: Point{X: 0.25}}))
+	near(t, "CLq", d.Q.CL, 2*math.Pi, 0.03)
+	m := model(t, Settings{Reference: canardReference, Strips: 5, Rows: 3}, canard()...)
+	at := State{Alpha: 0.05, Point: Point{X: 3.4}}
+	d = need[Derivatives](t)(m.Derivatives(at))
+	const hat = 1e-3 // pb/2V and the like
+	by := func(change func(s *State, sign float64), of func(c Coefficients) float64) float64 {
+		a, b := at, at
+		change(&a, -1)
+		change(&b, 1)
+		return (of(solve(t, m, b).Coefficients) - of(solve(t, m, a).Coefficients)) / (2 * hat)
+	}
+	near(t, "Clp", d.P.Cl, by(func(s *State, sign float64) { s.P = sign * hat * 2 / 8.4 }, func(c Coefficients) float64 { return c.Cl }), 1e-6)
+	near(t, "Cmq", d.Q.Cm, by(func(s *State, sign float64) { s.Q = sign * hat * 2 / 1.09 }, func(c Coefficients) float64 { return c.Cm }), 1e-6)
+	near(t, "Cnr", d.R.Cn, by(func(s *State, sign float64) { s.R = sign * hat * 2 / 8.4 }, func(c Coefficients) float64 { return c.Cn }), 1e-6)
+}
+
+// TestInducedHalves: the flow at any point and the interference of surfaces are those of the whole model.
+func TestInducedHalves(t *testing.T) {
+	s := Settings{Reference: canardReference, Strips: 5, Rows: 3}
+	half := model(t, s, canard()...)
+	s.Whole = true
+	whole := model(t, s, canard()...)
+	points := []Point{{X: 2.2, Y: 1, Z: 0.4}, {X: 6, Y: -2, Z: 0.9}}
+	a, b := need[[]Velocity](t)(half.Induced(every(), points)), need[[]Velocity](t)(whole.Induced(every(), points))
+	for i := range a {
+		near(t, "u", a[i].X, b[i].X, 1e-9)
+		near(t, "v", a[i].Y, b[i].Y, 1e-9)
+		near(t, "w", a[i].Z, b[i].Z, 1e-9)
+	}
+	for _, state := range []State{{Alpha: 0.1}, every()} {
+		x, y := need[[][]unit.Angle](t)(half.Interference(state)), need[[][]unit.Angle](t)(whole.Interference(state))
+		p, q := need[[][]unit.Coefficient](t)(half.InducedDrags(state)), need[[][]unit.Coefficient](t)(whole.InducedDrags(state))
+		for i := range x {
+			for j := range x {
+				near(t, "drag by pairs", p[i][j], q[i][j], 1e-9)
+				near(t, "interference", x[i][j], y[i][j], 1e-9)
+			}
+		}
+	}
+}

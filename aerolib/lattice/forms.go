@@ -255,20 +255,34 @@ func (m *Model) Interference(s State) ([][]unit.Angle, error) {
 	if err != nil {
 		return nil, err
 	}
+	flux, area, err := m.flux(m.side(parts, amounts, 1), m.side(parts, amounts, -1))
+	if err != nil {
+		return nil, err
+	}
+	out := make([][]unit.Angle, len(flux))
+	for i, row := range flux {
+		out[i] = make([]unit.Angle, len(row))
+		for j, f := range row {
+			out[i][j] = f / area[i]
+		}
+	}
+	return out, nil
+}
+
+// flux returns the sum of downwash times area over the panels of each surface, by the surface that makes it, and the areas of one half.
+func (m *Model) flux(starboard, port side) (sum [][]unit.Area, area []unit.Area, err error) {
 	mesh, n := m.mesh, len(m.mesh.surfaces)
-	starboard, port := m.side(parts, amounts, 1), m.side(parts, amounts, -1)
-	sum := make([][]unit.Area, n) // of downwash times area
-	area := make([]unit.Area, n)
+	sum, area = make([][]unit.Area, n), make([]unit.Area, n)
 	for i := range sum {
 		sum[i] = make([]unit.Area, n)
 	}
 	w := mesh.scratch()
 	for i, t := range mesh.strips {
 		if err := m.pause(stageInduced, float64(i)/float64(len(mesh.strips))); err != nil {
-			return nil, err
+			return nil, nil, err
 		}
 		parity, sign := 1.0, 1.0
-		if mesh.symmetric && t.first >= mesh.halves { // in the plane of symmetry only the odd part has a wash, and of others the mean is the even part
+		if m.central(t) { // only the odd part has a wash there; elsewhere the mean of both sides is the even part
 			parity, sign = -1, -1
 		}
 		for r := range t.rows {
@@ -282,11 +296,5 @@ func (m *Model) Interference(s State) ([][]unit.Angle, error) {
 			}
 		}
 	}
-	out := make([][]unit.Angle, n)
-	for i := range out {
-		for _, s := range sum[i] {
-			out[i] = append(out[i], s/area[i])
-		}
-	}
-	return out, nil
+	return sum, area, nil
 }

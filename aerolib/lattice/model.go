@@ -44,7 +44,7 @@ type Settings struct {
 
 	// Stop is asked from time to time; an error ends the computation and is returned. The Err of a context fits. Nil never stops.
 	Stop func() error
-	// Progress, if not nil, is told which stage a computation has reached ("assembly", "factorisation", "velocities", "induced", "iteration") and which part of it
+	// Progress, if not nil, is told which stage a computation has reached ("assembly", "factorisation", "velocities", "induced", "iteration", "sweep") and which part of it
 	// is done.
 	Progress func(stage string, done unit.Ratio)
 }
@@ -56,6 +56,7 @@ const (
 	stageVelocities    = "velocities"
 	stageInduced       = "induced"
 	stageIteration     = "iteration"
+	stageSweep         = "sweep"
 )
 
 // Default numbers of panels.

@@ -2,8 +2,6 @@ package lattice
 
 import "fmt"
 
-const stageSweep = "sweep"
-
 // sweepEvery is how many states are computed between calls of the hooks.
 const sweepEvery = 256
 

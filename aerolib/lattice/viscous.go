@@ -127,7 +127,8 @@ const (
 // the zero-lift line; the greatest lift remains that of the data. Profile drag is taken along the stream, as it stands; the moment of the section replaces that of
 // its camber. Surfaces without sections stay without friction. Section data belong to the Mach number and the Reynolds number of their strip.
 //
-// Valid until the first strips pass their greatest lift. Beyond, several solutions exist, of which this finds one, and separated flow is not straight wakes and
+// Near the stall let the wakes follow the stream ([Settings].Wake): on aeroplanes with two surfaces they decide which of them stalls first. Valid until the first
+// strips pass their greatest lift. Beyond, several solutions exist, of which this finds one, and separated flow is not straight wakes and
 // strips on their own: a note says so. Large sweep lets boundary layers flow outwards, which strips do not know.
 //
 // Errors are those of Solve, a [*SectionError] where a section has no data, a [*ConvergenceError], and one if no surface has sections.
