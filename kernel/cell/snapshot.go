@@ -102,7 +102,7 @@ func brief(v reflect.Value, depth int) string {
 // clipped shortens a text that is longer than a number of characters.
 func clipped(text string, most int) string {
 	if r := []rune(text); len(r) > most {
-		return string(r[:most]) + "…"
+		return string(r[:most-1]) + "…"
 	}
 	return text
 }
