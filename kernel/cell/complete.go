@@ -192,6 +192,8 @@ type list struct {
 	prefix string
 	seen   map[string]bool
 	found  []ranked
+
+	members bool // ranks are depths, not distances
 }
 
 // ranked is a candidate with its distance from what is being written.
@@ -201,7 +203,8 @@ type ranked struct {
 }
 
 const (
-	rankCell    = iota // locals and what the cell declares
+	rankUnit    = iota // units that fit
+	rankCell           // locals and what the cell declares
 	rankSession        // what earlier cells have declared
 	rankPrelude        // what is there without import
 	rankRest           // what Go has anyway
@@ -237,7 +240,7 @@ func (l *list) items() []kernel.Candidate {
 }
 
 func (l *list) otherCase(r ranked) int {
-	if strings.HasPrefix(r.Text, l.prefix) {
+	if r.rank == rankUnit && !l.members || strings.HasPrefix(r.Text, l.prefix) {
 		return 0
 	}
 	return 1
@@ -268,6 +271,7 @@ func (l *list) addMembers(g *glance) {
 			return
 		}
 	}
+	l.members = true
 	tv := g.info.Types[x]
 	for _, m := range members(tv.Type) {
 		if _, isField := m.object.(*types.Var); !isField || !tv.IsType() {
@@ -330,6 +334,7 @@ func promotedFields(t types.Type, names map[string]bool, seen map[types.Type]boo
 // addNames proposes names that are in scope; g may be nil, when nothing is known of the place.
 func (l *list) addNames(g *glance) {
 	if g != nil {
+		l.addUnits(g)
 		l.addFields(g)
 		l.addScopes(g)
 		l.addDeclared(g)

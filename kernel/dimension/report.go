@@ -39,6 +39,15 @@ func (c *Checker) Named(q Quantity) bool {
 	return q.Kind != "" && !(q.Derived && c.table.byName[q.Kind].Exact)
 }
 
+// Fits reports whether a value of a kind, such as that of a unit, may stand where a quantity is expected.
+func (c *Checker) Fits(want Quantity, kind string) bool {
+	k, ok := c.table.byName[kind]
+	if !ok || k.Dimension != want.Dimension {
+		return false
+	}
+	return want.Kind == "" || c.table.root(want.Kind) == c.table.root(kind)
+}
+
 // Of returns the quantity of an expression, if its dimension is known.
 func (r *Result) Of(e ast.Expr) (Quantity, bool) { return r.checker.quantity(r.shapes[e]) }
 
