@@ -93,6 +93,8 @@ func TestBubble(t *testing.T) {
 		t.Errorf("%+v", thin)
 	}
 	steep := f.grow(wall(4000, func(s float64) float64 { return 1 - 10*min(s, 0.09) }))
+	fast := f.grow(wall(4000, func(s float64) float64 { return 2 - 20*min(s, 0.09) }))
+	close(t, "drag behind a suction peak", fast.Drag, steep.Drag*math.Sqrt(0.5)*math.Pow(1-10*steep.Separation, -(2.1+5)/2), 1e-6) // 2θ: nothing is recovered
 	if !steep.Bubble.Long || steep.Separation != steep.Bubble.Separation || steep.Transition != 1 {
 		t.Errorf("%+v", steep)
 	}
