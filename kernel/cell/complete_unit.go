@@ -1,6 +1,7 @@
 package cell
 
 import (
+	"go/types"
 	"slices"
 	"strings"
 
@@ -17,8 +18,8 @@ func (l *list) addUnits(g *glance) {
 		return
 	}
 	for _, u := range f.quantities.Units {
-		o := pkg.Scope().Lookup(u.Name)
-		if o == nil || !f.isConstant(u.Name) || l.hidden(g, u.Name) {
+		o, constant := pkg.Scope().Lookup(u.Name).(*types.Const)
+		if !constant || l.hidden(g, u.Name) {
 			continue
 		}
 		fits := wanted && f.dims.Fits(want, u.Kind)

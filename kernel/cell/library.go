@@ -29,6 +29,9 @@ func newImporter(lib Library, files *files) *importer {
 
 // Import implements types.Importer.
 func (i *importer) Import(path string) (*types.Package, error) {
+	if p := i.packages[path]; p != nil {
+		return p, nil
+	}
 	if local, ok := i.local(path); ok {
 		p, err := i.load(local)
 		if err != nil {
@@ -41,9 +44,6 @@ func (i *importer) Import(path string) (*types.Package, error) {
 		if p, err := i.Import(iterPath); err == nil {
 			i.compiled[iterPath] = p
 		}
-	}
-	if p := i.packages[path]; p != nil {
-		return p, nil
 	}
 	if _, ok := i.lib.ExportData(path); !ok {
 		return nil, fmt.Errorf("package %q is not on offer here", path)
