@@ -1,6 +1,7 @@
 package cell
 
 import (
+	"cmp"
 	"fmt"
 	"go/types"
 	"maps"
@@ -19,7 +20,8 @@ func (l *lowerer) finish() map[int]types.Type {
 	for _, path := range slices.Sorted(maps.Keys(l.imports)) {
 		l.program.Imports = append(l.program.Imports, Import{l.imports[path], path})
 	}
-	for _, name := range slices.Sorted(maps.Keys(l.structs)) {
+	older := func(a, b string) int { return cmp.Or(len(a)-len(b), strings.Compare(a, b)) } // S9 before S10, which may contain it
+	for _, name := range slices.SortedFunc(maps.Keys(l.structs), older) {
 		l.program.Types = append(l.program.Types, l.structs[name])
 	}
 	l.program.Source = strings.Join(l.lines, "\n") + "\n"
