@@ -487,7 +487,7 @@ func receiverBase(e ast.Expr) (base *ast.Ident, args []ast.Expr) {
 // receiverParams returns the type parameters that a method of a generic type has by its receiver, with the constraints that the type's declaration gives
 // them, and the receiver's type in terms of them.
 func (c *check) receiverParams(s *source, typ ast.Expr, base *ast.Ident, args []ast.Expr) (*ast.FieldList, ast.Expr) {
-	spec := s.typeSpec(base.Name)
+	spec := c.typeSpec(s, base.Name)
 	list := &ast.FieldList{Opening: typ.Pos(), Closing: typ.End()}
 	renamed := map[string]string{}
 	var idents []ast.Expr
@@ -513,6 +513,19 @@ func (c *check) receiverParams(s *source, typ ast.Expr, base *ast.Ident, args []
 		out = &ast.StarExpr{Star: typ.Pos(), X: out}
 	}
 	return list, out
+}
+
+// typeSpec finds the declaration of a type in a cell or, if it has none, in an earlier one.
+func (c *check) typeSpec(s *source, name string) *ast.TypeSpec {
+	if spec := s.typeSpec(name); spec != nil {
+		return spec
+	}
+	if t, ok := c.lookup(name).(*types.TypeName); ok {
+		if o, ok := c.front.files.origins[c.front.files.set.File(t.Pos())]; ok && o.source.decls != nil {
+			return o.source.typeSpec(t.Name())
+		}
+	}
+	return nil
 }
 
 // typeSpec finds the declaration of a type in a cell.

@@ -3,6 +3,7 @@ package cell
 import (
 	"go/ast"
 	"go/types"
+	"slices"
 )
 
 // Methods of types that earlier cells have declared. One that the type has already gets a new body; another is added to the type, and interfaces see it.
@@ -57,13 +58,8 @@ func (c *check) signLate() {
 // signOne reports whether it has given the method d of a type its object.
 func (c *check) signOne(d *declaredFunc, t *types.TypeName) bool {
 	named, ok := types.Unalias(t.Type()).(*types.Named)
-	pos := d.decl.Name.Pos()
-	switch {
-	case !ok || !fromCell(named.Obj()):
-		c.problem(pos, "a method can only belong to a type that a cell has declared, not to "+t.Name())
-		return false
-	case named.TypeParams().Len() > 0:
-		c.problem(pos, "methods of the generic type "+t.Name()+" belong in the cell that declares it: declare it again together with this one")
+	if !ok || !isDeclared(named.Obj()) {
+		c.problem(d.decl.Name.Pos(), "a method can only belong to a type that a cell has declared, not to "+t.Name())
 		return false
 	}
 	blank := c.blank(d.source, d.decl)
@@ -74,42 +70,63 @@ func (c *check) signOne(d *declaredFunc, t *types.TypeName) bool {
 		c.found = append(c.found, found...)
 		return false
 	}
-	return c.attach(d, named, head.Signature())
+	return d.decl.Name.Name == "_" || c.attach(d, named, head.Signature())
 }
 
-// attach gives a method its object: that of the type's method of the same name, or a new one. It stays a ghost until the cell has run.
+// attach gives a method its object: that of the type's method of the same name, or a new one.
 func (c *check) attach(d *declaredFunc, t *types.Named, head *types.Signature) bool {
-	name, pos := d.decl.Name.Name, d.decl.Name.Pos()
-	recv := head.Params().At(0)
-	params := make([]*types.Var, 0, head.Params().Len())
-	for i := 1; i < head.Params().Len(); i++ {
-		params = append(params, head.Params().At(i))
+	old := ownMethod(t, d.decl.Name.Name)
+	if problem := c.misfit(d.decl.Name.Name, t, old, head); problem != "" {
+		c.problem(d.decl.Name.Pos(), problem)
+		return false
 	}
-	sig := types.NewSignatureType(types.NewParam(recv.Pos(), t.Obj().Pkg(), recv.Name(), recv.Type()), nil, nil, types.NewTuple(params...), head.Results(), head.Variadic())
+	if d.object = old; old == nil {
+		d.object = c.addMethod(d, t, head)
+	}
+	return true
+}
+
+// misfit says why a type cannot get a method, which may take the place of old; head is its type with the receiver as the first parameter.
+func (c *check) misfit(name string, t *types.Named, old *types.Func, head *types.Signature) string {
 	o, _, _ := types.LookupFieldOrMethod(types.NewPointer(t), false, t.Obj().Pkg(), name)
-	old := ownMethod(t, name)
-	switch v, isField := o.(*types.Var); {
-	case name == "_":
-		return true
+	field, _ := o.(*types.Var)
+	full := t.Obj().Name() + "." + name
+	switch {
 	case isInvalidBase(t):
-		c.problem(pos, "a pointer or an interface has no methods of its own, so "+t.Obj().Name()+" cannot get the method "+name)
-	case isField && v.IsField() && isOwnField(t, v):
-		c.problem(pos, "field and method with the same name "+name)
+		return "a pointer or an interface has no methods of its own, so " + t.Obj().Name() + " cannot get the method " + name
+	case field != nil && isOwnField(t, field):
+		return "field and method with the same name " + name
 	case c.isLate(old):
-		c.problem(pos, "method "+t.Obj().Name()+"."+name+" already declared in this cell")
-	case old != nil && (!types.Identical(old.Type(), sig) || !types.Identical(old.Signature().Recv().Type(), recv.Type())):
-		c.problem(pos, "method "+t.Obj().Name()+"."+name+" was declared with another type ("+c.front.typeString(old.Type())+"): declare the type "+t.Obj().Name()+
-			" again together with its methods")
-	case old != nil:
-		d.object = old
-		return true
-	default:
-		d.object = types.NewFunc(pos, t.Obj().Pkg(), name, sig)
-		t.AddMethod(d.object)
-		c.front.session.ghosts[d.object] = true
-		return true
+		return "method " + full + " already declared in this cell"
+	case old == nil && t.TypeParams().Len() > 0:
+		return "another method for the generic type " + t.Obj().Name() + " belongs in the cell that declares it: declare the type again with its methods"
+	case old != nil && !c.sameMethod(old, head):
+		return "method " + full + " was declared with another type (" + c.front.typeString(old.Type()) + "): declare the type " + t.Obj().Name() + " again with its methods"
 	}
-	return false
+	return ""
+}
+
+// sameMethod reports whether a method of a type has the given type, which has the receiver as its first parameter.
+func (c *check) sameMethod(m *types.Func, head *types.Signature) bool {
+	if d := c.front.session.functions[m]; d != nil {
+		return types.Identical(d.body.Type(), head)
+	}
+	return types.Identical(m.Type(), withReceiver(head, m.Pkg())) && types.Identical(m.Signature().Recv().Type(), head.Params().At(0).Type())
+}
+
+// withReceiver makes the first parameter the receiver.
+func withReceiver(head *types.Signature, pkg *types.Package) *types.Signature {
+	recv := head.Params().At(0)
+	params := slices.Collect(head.Params().Variables())[1:]
+	return types.NewSignatureType(types.NewParam(recv.Pos(), pkg, recv.Name(), recv.Type()), nil, nil, types.NewTuple(params...), head.Results(), head.Variadic())
+}
+
+// addMethod adds a method to a type. It stays a ghost until the cell has run.
+func (c *check) addMethod(d *declaredFunc, t *types.Named, head *types.Signature) *types.Func {
+	m := types.NewFunc(d.decl.Name.Pos(), t.Obj().Pkg(), d.decl.Name.Name, withReceiver(head, t.Obj().Pkg()))
+	t.AddMethod(m)
+	c.front.session.ghosts[m] = true
+	return m
 }
 
 func (c *check) isLate(m *types.Func) bool {

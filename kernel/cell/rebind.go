@@ -185,10 +185,18 @@ func (l *lowerer) accepts(f *types.Func, args []types.Type) bool {
 // replaceMethod puts a method in the place of the one that an earlier cell has declared.
 func (l *lowerer) replaceMethod(old, d *declaredFunc, p *Prepared) {
 	step := l.cell.steps[d.object]
-	l.replace(step, old.unit, d.unit, "")
+	if old.unit != nil {
+		l.replace(step, old.unit, d.unit, "")
+	}
 	for _, i := range l.instancesOf(old.object) {
-		l.freeze(step, freeze(old, i.unit), p)
-		l.forget(step, i, nil, p)
+		if i.value {
+			l.freeze(step, freeze(old, i.unit), p)
+			l.forget(step, i, nil, p)
+			continue
+		}
+		now := l.newInstance(d.object, i.args, false, i.unit)
+		l.replace(step, i.unit, now.unit, "")
+		l.forget(step, i, now, p)
 	}
 }
 

@@ -7,6 +7,7 @@ import (
 	"strings"
 	"sync"
 	"testing"
+	"time"
 
 	"golang.org/x/tools/txtar"
 )
@@ -18,8 +19,10 @@ import (
 //	-- prints --
 //	-- shows --
 //	-- fails --
+//	-- interrupt --
 //
-// An error named in a cell must be told with that line; the text of fails is a regular expression for the message. What is not there must not happen.
+// An error named in a cell must be told with that line; the text of fails is a regular expression for the message. What is not there must not happen. A cell
+// with interrupt runs until it is interrupted.
 func TestSessions(t *testing.T) {
 	files, err := filepath.Glob("testdata/sessions/*.txtar")
 	if err != nil {
@@ -37,7 +40,10 @@ func TestSessions(t *testing.T) {
 }
 
 // step is a cell and what it comes to.
-type step struct{ code, prints, shows, fails string }
+type step struct {
+	code, prints, shows, fails string
+	stop                       time.Duration
+}
 
 func play(h *host, file string) verdict {
 	steps, err := readSteps(file)
@@ -45,7 +51,7 @@ func play(h *host, file string) verdict {
 		return verdict{wrong, err.Error()}
 	}
 	for i, s := range steps {
-		a, err := h.run(order{Fresh: i == 0, Code: s.code, Number: i + 1})
+		a, err := h.run(order{Fresh: i == 0, Code: s.code, Number: i + 1, Stop: s.stop})
 		if err != nil {
 			return verdict{wrong, fmt.Sprintf("cell %d %v", i+1, err)}
 		}
@@ -73,6 +79,10 @@ func readSteps(file string) (steps []step, err error) {
 			return nil, fmt.Errorf("%s: %s before any cell", file, f.Name)
 		}
 		last := &steps[len(steps)-1]
+		if f.Name == "interrupt" {
+			last.stop, last.fails = 50*time.Millisecond, "Interrupted"
+			continue
+		}
 		part, ok := map[string]*string{"prints": &last.prints, "shows": &last.shows, "fails": &last.fails}[f.Name]
 		if !ok {
 			return nil, fmt.Errorf("%s: what is %s?", file, f.Name)
