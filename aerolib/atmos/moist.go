@@ -11,8 +11,8 @@ const vapourRatio unit.Ratio = 18.01528 / 28.9644
 
 // Range of temperatures of the vapour pressure over water ([WMO8]).
 const (
-	minWet unit.Temperature = 273.15 - 45
-	maxWet unit.Temperature = 273.15 + 60
+	minWet unit.Temperature = 228.15
+	maxWet unit.Temperature = 333.15
 )
 
 // Moist returns the state of air of temperature T, pressure p and relative humidity φ (0 to 1, over water). With the partial pressure e of the vapour, x = e/p,

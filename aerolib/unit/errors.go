@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strconv"
 	"strings"
 )
 
@@ -43,11 +44,20 @@ func (e *RangeError) limits() string {
 	case below && above:
 		return "a finite number"
 	case above:
-		return "at least " + FormatExact(e.Min, e.Unit)
+		return "at least " + formatLimit(e.Min, e.Unit)
 	case below:
-		return "at most " + FormatExact(e.Max, e.Unit)
+		return "at most " + formatLimit(e.Max, e.Unit)
 	}
-	return FormatExact(e.Min, e.Unit) + " to " + FormatExact(e.Max, e.Unit)
+	return formatLimit(e.Min, e.Unit) + " to " + formatLimit(e.Max, e.Unit)
+}
+
+// formatLimit writes a limit exactly if it is a handy number, and to six figures if it is the result of a calculation.
+func formatLimit(value float64, symbol string) string {
+	exact := FormatExact(value, symbol)
+	if u, ok := find(symbol); ok && len(exact) > len(u.Symbol)+10 {
+		return u.label(strconv.FormatFloat((value-u.Offset)/u.Factor, 'g', 6, 64))
+	}
+	return exact
 }
 
 // CheckRange returns a [*RangeError] unless min ≤ value ≤ max and value is finite. Limits may be infinite.

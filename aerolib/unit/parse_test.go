@@ -263,6 +263,16 @@ func TestRangeErrors(t *testing.T) {
 			t.Errorf("%v passed", v)
 		}
 	}
+	for want, err := range map[string]error{
+		"f: x is 210 m/s, must be 0 m/s to 202.607 m/s": CheckRange("f", "x", 210, 0, 202.60731305522864, "m/s"),
+		"f: x is -60.0 °C, must be -45 °C to 60 °C":     CheckRange("f", "x", 213.15, 228.15, 333.15, "°C"),
+		"f: x is -1.000, must be 200000 to 50000000":    CheckRange("f", "x", -1, 2e5, 5e7, "1"),
+		"f: x is 200000 Pa, must be at most 177687 Pa":  CheckRange("f", "x", 2e5, math.Inf(-1), 177686.97546504688, "Pa"),
+	} {
+		if err == nil || err.Error() != want {
+			t.Errorf("%v, want %s", err, want)
+		}
+	}
 }
 
 // FuzzParse holds that no text breaks the reader, that what it reads is finite, and that what it wrote it reads again.
