@@ -253,3 +253,22 @@ func TestInducedHalves(t *testing.T) {
 		}
 	}
 }
+
+// TestCore: far behind, a trailing vortex at the distance h gives Γ h/(2π (h² + core²)), along x and along the stream.
+func TestCore(t *testing.T) {
+	const core = 0.2
+	for _, wake := range []Wake{{}, {Alpha: 0.2}} {
+		m := model(t, Settings{Reference: anyReference, Rows: 1, Strips: 3, Whole: true, Core: core, Wake: wake}, flat("wing", 0, 0, 2))
+		gamma := make([]float64, len(m.mesh.point))
+		gamma[2] = 1
+		s, w := m.mesh.strips[2], m.mesh.scratch()
+		for _, offset := range []float64{0.01, 0.1, 0.7} {
+			p := m.trailing(s.lineL).add(m.mesh.wake.times(1e6))
+			p.y += offset
+			m.induced(probe{p, nowhere, nowhere}, 1, []int{0}, [][]float64{gamma}, w)
+			of := func(h float64) float64 { return h / (2 * math.Pi * (h*h + core*core)) }
+			down := vec{0, 1, 0}.cross(m.mesh.wake) // normal to the wake, downwards
+			near(t, "downwash", w.sum[0].dot(down), of(offset)+of(s.width-offset), 1e-5)
+		}
+	}
+}

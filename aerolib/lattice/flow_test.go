@@ -476,3 +476,20 @@ func TestSweep(t *testing.T) {
 		t.Errorf("%v", err)
 	}
 }
+
+// TestLoads: coefficients of a surface on its own area, and the drag of a strip as its circulation in the downwash far behind, which a lifting wing has all along.
+func TestLoads(t *testing.T) {
+	m := model(t, Settings{Reference: canardReference, Strips: 10, Rows: 3}, canard()[:2]...)
+	r := solve(t, m, State{Alpha: 0.1})
+	for i, l := range r.Loads {
+		near(t, "own area", l.OwnArea, m.mesh.surfaces[i].Area(), 1e-12)
+		near(t, "lift", l.OwnCL*l.OwnArea, l.CL*r.Reference.Area, 1e-12)
+	}
+	alone := solve(t, model(t, Settings{Reference: anyReference, Strips: 10, Rows: 3}, flat("wing", 0, 0, 2)), State{Alpha: 0.1})
+	for _, s := range alone.Strips {
+		near(t, "drag", s.InducedDrag, s.Circulation*s.Downwash*s.Width, 1e-12)
+		if !(s.Downwash > 0 && s.InducedDrag > 0) {
+			t.Errorf("downwash %g, drag %g", s.Downwash, s.InducedDrag)
+		}
+	}
+}

@@ -82,6 +82,19 @@ func TestViscousLinear(t *testing.T) {
 	same(t, "parabolic camber", viscous(t, m, State{Alpha: 0.07}).Result, solve(t, m, State{Alpha: 0.07}), 2e-4)
 }
 
+// TestViscousSweptMach: across a swept wing the section meets M cos Λ, and so does its slope.
+func TestViscousSweptMach(t *testing.T) {
+	const sweep, mach = 0.6, 0.7
+	normal := mach * math.Cos(sweep)
+	s, ref := wing(8, 1, sweep)
+	m := model(t, Settings{Reference: ref, Rows: 3, Strips: 8, Mach: mach}, sectioned(s, thinSection(2*math.Pi/math.Sqrt(1-normal*normal), 0)))
+	r := viscous(t, m, State{Alpha: 0.08})
+	same(t, "swept", r.Result, solve(t, m, State{Alpha: 0.08}), 1e-9)
+	for _, strip := range r.Sections {
+		near(t, "α of the section", math.Sin(strip.Alpha)*math.Cos(sweep)*2*math.Pi*math.Cos(sweep)/math.Sqrt(1-normal*normal), strip.CL, 1e-9)
+	}
+}
+
 // TestViscousHalves: the half model is the whole one, also where sections limit the lift of one side and friction drags.
 func TestViscousHalves(t *testing.T) {
 	surfaces := canard()
