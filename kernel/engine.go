@@ -37,6 +37,8 @@ type Output interface {
 	Show(b display.Bundle, id string)
 	Update(b display.Bundle, id string)
 	Clear(wait bool)
+	// Page displays a bundle in the front end's pager, if it has one, and else as Show does.
+	Page(b display.Bundle)
 	// Input asks the client that ran the cell. It fails at once if that client takes no questions, and when ctx ends.
 	Input(ctx context.Context, prompt string, password bool) (string, error)
 }

@@ -59,7 +59,7 @@ func (k *Kernel) execute(ctx context.Context, r *request) (fields, error) {
 		"status":           "ok",
 		"execution_count":  k.count,
 		"user_expressions": k.userExpressions(ctx, in, out),
-		"payload":          []any{},
+		"payload":          out.payload(),
 	}, nil
 }
 
@@ -89,6 +89,9 @@ func (k *Kernel) run(ctx context.Context, cell Cell, out Output) (result Result)
 func (k *Kernel) failed(in *execution, e *CellError, out *output) fields {
 	if in.StopOnError && !in.Silent {
 		k.shell.each(func(r *request) { r.aborted = true })
+	}
+	for _, b := range out.takePages() { // this reply carries none
+		out.Show(b, "")
 	}
 	out.publish("error", e.fields())
 	content := e.fields()

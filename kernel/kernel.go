@@ -28,6 +28,7 @@ type Options struct {
 	Info    Info
 	Texts   string       // what the names of files begin with that hold the full text of cells that print too much; if empty, Close removes them
 	History string       // file that keeps the inputs of all sessions; empty keeps them in memory only
+	Pager   bool         // clients have a pager for what cells page; if not, it is shown among their outputs
 	Log     *slog.Logger // nil is silent
 }
 
@@ -35,6 +36,7 @@ type Options struct {
 type Kernel struct {
 	engine  Engine
 	info    Info
+	pager   bool
 	log     *slog.Logger
 	author  *wire.Author
 	iopub   *publisher
@@ -71,7 +73,7 @@ func New(o Options) (*Kernel, error) {
 		return nil, err
 	}
 	k := &Kernel{
-		engine: o.Engine, info: o.Info, log: o.Log, author: author,
+		engine: o.Engine, info: o.Info, pager: o.Pager, log: o.Log, author: author,
 		history: openHistory(o.History, time.Now(), o.Log),
 		shell:   newQueue[*request](), aside: newQueue[*request](), control: newQueue[*request](),
 		done: make(chan struct{}), interrupt: func() {},

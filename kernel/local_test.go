@@ -44,6 +44,20 @@ func execute(t *testing.T, l *kernel.Local, c kernel.Call) (kernel.Reply, []kern
 	return reply, events
 }
 
+// TestPagesWithoutPager holds that what cells page is shown among their outputs where there is no pager.
+func TestPagesWithoutPager(t *testing.T) {
+	_, events := execute(t, newLocal(t, kernel.Options{}), kernel.Call{Code: "page text/plain long text\nprint after"})
+	var got []string
+	for _, e := range events {
+		if e.Type == "display_data" || e.Type == "stream" {
+			got = append(got, e.Type+" "+e.Bundle.Text()+e.Text)
+		}
+	}
+	if want := []string{"display_data long text", "stream after\n"}; !slices.Equal(got, want) {
+		t.Errorf("got %q, want %q", got, want)
+	}
+}
+
 func ExampleLocal() {
 	l, err := kernel.NewLocal(kernel.Options{Engine: kerneltest.NewScript()})
 	if err != nil {

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"sync"
 
 	"foreplane/kernel/display"
 	"foreplane/kernel/wire"
@@ -17,11 +18,15 @@ type output struct {
 	answers bool            // the client answers questions
 	cell    context.Context // ends with the cell, or when it is interrupted
 	fold    *fold
+
+	mu      sync.Mutex
+	pages   []display.Bundle // for the pager, to travel with the reply
+	unpaged bool             // nothing more travels that way: there is no pager, or the reply is made
 }
 
 // newOutput returns the output of the cell that a request runs.
 func (k *Kernel) newOutput(ctx context.Context, cause *wire.Message, in *execution) *output {
-	o := &output{kernel: k, cause: cause, silent: in.Silent, answers: in.AllowStdin, cell: ctx}
+	o := &output{kernel: k, cause: cause, silent: in.Silent, answers: in.AllowStdin, cell: ctx, unpaged: !k.pager}
 	o.fold = &fold{folder: &k.folder, number: k.count, print: func(name, text string) { k.iopub.stream(cause, name, text) }}
 	return o
 }
@@ -54,6 +59,34 @@ func (o *output) display(kind string, b display.Bundle, id string) {
 }
 
 func (o *output) Clear(wait bool) { o.publish("clear_output", fields{"wait": wait}) }
+
+func (o *output) Page(b display.Bundle) {
+	o.mu.Lock()
+	defer o.mu.Unlock()
+	if o.unpaged {
+		o.Show(b, "")
+		return
+	}
+	o.pages = append(o.pages, b)
+}
+
+// takePages returns what the reply is to carry for the pager.
+func (o *output) takePages() []display.Bundle {
+	o.mu.Lock()
+	defer o.mu.Unlock()
+	pages := o.pages
+	o.pages, o.unpaged = nil, true
+	return pages
+}
+
+// payload is what the reply carries for the pager.
+func (o *output) payload() []fields {
+	list := []fields{}
+	for _, b := range o.takePages() {
+		list = append(list, fields{"source": "page", "data": presentable(b).Data, "start": 0})
+	}
+	return list
+}
 
 // Why a cell gets no input.
 var (

@@ -104,7 +104,7 @@ func play(t *testing.T, text string) {
 	p := &player{T: t, script: kerneltest.NewScript(), headers: map[string]json.RawMessage{"-": json.RawMessage("{}")},
 		messages: map[string]*wire.Message{}, clients: map[string]string{}}
 	k, err := kernel.New(kernel.Options{
-		Engine: p.script, Sender: &p.wire, Log: slog.New(slog.NewTextHandler(&p.log, nil)),
+		Engine: p.script, Sender: &p.wire, Pager: true, Log: slog.New(slog.NewTextHandler(&p.log, nil)),
 		Info: kernel.Info{Version: "1.2", Banner: "welcome", HelpLinks: []kernel.HelpLink{{Text: "Help", URL: "https://example.org"}}},
 	})
 	if err != nil {

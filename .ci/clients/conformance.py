@@ -18,7 +18,7 @@ class Foreplane(jupyter_kernel_test.KernelTests):
     complete_code_samples = ["a := 5", "func f() int {\n\treturn 1\n}", "// only a comment"]
     incomplete_code_samples = ["for i := 0; i < 5; i++ {", "f(1,", "x := `open"]
     invalid_code_samples = ["a := := 5", "func )"]
-    code_page_something = ""  # payloads of execute_reply are deprecated, and not offered
+    code_page_something = 'page("something to read")'
     code_generate_error = 'panic("on purpose")'
     code_execute_result = [{"code": "6*7", "result": "42"}, {"code": '"text"', "result": "text"}]
     code_display_data = [

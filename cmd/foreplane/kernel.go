@@ -49,7 +49,7 @@ func serve(ctx context.Context, connectionFile string, rebuild bool) error {
 	}
 	engine.Rebuild = rebuild
 	view := watch(engine)
-	k, err := kernel.New(kernel.Options{Engine: view, Sender: server, Info: kernelInfo(), History: historyFile(log), Log: log})
+	k, err := kernel.New(kernel.Options{Engine: view, Sender: server, Pager: true, Info: kernelInfo(), History: historyFile(log), Log: log})
 	if err != nil {
 		engine.Close()
 		server.Close()

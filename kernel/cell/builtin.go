@@ -22,6 +22,9 @@ func show(values ...any) {}
 // showAs displays a value under a name; the next value under that name takes its place, wherever it is shown.
 func showAs(name string, value any) {}
 
+// page displays values in the front end's pager; where there is none, they are shown.
+func page(values ...any) {}
+
 // clearOutput empties the output of the cell: at once, or, if wait is true, when the next output comes.
 func clearOutput(wait bool) {}
 

@@ -17,6 +17,7 @@ func (noOutput) Stream(name, text string)           {}
 func (noOutput) Show(b display.Bundle, id string)   {}
 func (noOutput) Update(b display.Bundle, id string) {}
 func (noOutput) Clear(wait bool)                    {}
+func (noOutput) Page(b display.Bundle)              {}
 func (noOutput) Input(context.Context, string, bool) (string, error) {
 	return "", fmt.Errorf("no input")
 }

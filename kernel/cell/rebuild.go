@@ -17,6 +17,7 @@ func (silence) Stream(string, string)         {}
 func (silence) Show(display.Bundle, string)   {}
 func (silence) Update(display.Bundle, string) {}
 func (silence) Clear(bool)                    {}
+func (silence) Page(display.Bundle)           {}
 func (silence) Input(context.Context, string, bool) (string, error) {
 	return "", errors.New("a cell that asks cannot be run again unseen: run it yourself, then call " + rebuildName + "() again")
 }

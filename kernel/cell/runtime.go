@@ -20,6 +20,7 @@ func (m *Machine) helpers() map[string]reflect.Value {
 		"Result":        func(values ...any) { m.current().values = values },
 		"Show":          m.show,
 		"ShowAs":        m.showAs,
+		"Page":          func(values ...any) { m.current().out.Page(m.picture(values...)) },
 		"ClearOutput":   func(wait bool) { m.current().out.Clear(wait) },
 		"Ask":           m.ask,
 		"Stdin":         func() io.Reader { return m.stdin },

@@ -21,11 +21,12 @@ type Recorder struct {
 	shown   []Shown
 }
 
-// Shown is one display or update.
+// Shown is one display, update or page.
 type Shown struct {
 	Bundle display.Bundle
 	ID     string
 	Update bool
+	Paged  bool
 }
 
 var _ kernel.Output = (*Recorder)(nil)
@@ -66,6 +67,11 @@ func (r *Recorder) Update(b display.Bundle, id string) {
 
 // Clear does nothing: tests look at what was there, too.
 func (*Recorder) Clear(bool) {}
+
+// Page remembers what goes to the pager.
+func (r *Recorder) Page(b display.Bundle) {
+	r.change(func() { r.shown = append(r.shown, Shown{Bundle: b, Paged: true}) })
+}
 
 // Input takes the next of Answers.
 func (r *Recorder) Input(ctx context.Context, _ string, _ bool) (text string, err error) {

@@ -20,6 +20,7 @@ import (
 //	repeat N TEXT          N lines on stdout, numbered from 0
 //	show ID MIME TEXT      a display; ID - means none
 //	update ID MIME TEXT    an update of the displays with this ID
+//	page MIME TEXT         a bundle for the pager
 //	clear, clear wait      clear the output
 //	ask PROMPT             a question; the answer is printed
 //	secret PROMPT          the same for a password
@@ -110,6 +111,7 @@ var commands = map[string]func(r *run, rest string){
 	"repeat":  (*run).repeat,
 	"show":    func(r *run, rest string) { b, id := bundle(rest); r.out.Show(b, id) },
 	"update":  func(r *run, rest string) { b, id := bundle(rest); r.out.Update(b, id) },
+	"page":    func(r *run, rest string) { b, _ := bundle("- " + rest); r.out.Page(b) },
 	"clear":   func(r *run, rest string) { r.out.Clear(rest == "wait") },
 	"ask":     func(r *run, rest string) { r.ask(rest, false) },
 	"secret":  func(r *run, rest string) { r.ask(rest, true) },

@@ -82,6 +82,8 @@ func (c *child) deliver(m message) {
 		out.Show(*m.Bundle, m.ID)
 	case kindUpdate:
 		out.Update(*m.Bundle, m.ID)
+	case kindPage:
+		out.Page(*m.Bundle)
 	case kindClear:
 		out.Clear(m.Wait)
 	case kindAsk:

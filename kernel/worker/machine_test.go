@@ -168,5 +168,5 @@ func TestEndlessCall(t *testing.T) {
 
 // TestEngine holds the Go engine to what every engine of cells has to do.
 func TestEngine(t *testing.T) {
-	kerneltest.Engine(t, engine, "late output", "input interrupted")
+	kerneltest.Engine(t, engine)
 }

@@ -28,6 +28,7 @@ const (
 	kindBegin  kind = "begin"  // from here on stream text belongs to Run
 	kindShow   kind = "show"   // Run, Bundle, ID
 	kindUpdate kind = "update" // Run, Bundle, ID
+	kindPage   kind = "page"   // Run, Bundle
 	kindClear  kind = "clear"  // Run, Wait
 	kindAsk    kind = "ask"    // Run, Question, Text, Password
 	kindDone   kind = "done"   // Run, Outcome

@@ -71,7 +71,7 @@ func (s *server) run(ctx context.Context, m message) {
 	}
 	done := message{Kind: kindDone, Run: m.Run, Outcome: &outcome}
 	if err := s.out.emit(done); err != nil { // a value that JSON cannot hold
-		done.Outcome = &cell.Outcome{Bound: outcome.Bound, Err: &kernel.CellError{Name: "Error", Message: "the value cannot be shown: " + err.Error()}}
+		done.Outcome = &cell.Outcome{Rejected: outcome.Rejected, Bound: outcome.Bound, Err: &kernel.CellError{Name: "Error", Message: "the value cannot be shown: " + err.Error()}}
 		s.out.emit(done)
 	}
 }
@@ -131,6 +131,10 @@ func (o cellOutput) show(m message) {
 	if err := o.server.out.emit(m); err != nil { // a value that JSON cannot hold
 		o.Stream("stderr", "a display cannot be shown: "+err.Error()+"\n")
 	}
+}
+
+func (o cellOutput) Page(b display.Bundle) {
+	o.show(message{Kind: kindPage, Run: o.run, Bundle: &b})
 }
 
 func (o cellOutput) Clear(wait bool) {

@@ -141,7 +141,8 @@ func (r *recorder) Show(b display.Bundle, id string) {
 func (r *recorder) Update(b display.Bundle, id string) {
 	r.note("update"+id, fmt.Sprint(b.Data["text/plain"]))
 }
-func (r *recorder) Clear(wait bool) { r.note("clear", fmt.Sprint(wait)) }
+func (r *recorder) Clear(wait bool)       { r.note("clear", fmt.Sprint(wait)) }
+func (r *recorder) Page(b display.Bundle) { r.note("page", fmt.Sprint(b.Data["text/plain"])) }
 
 func (r *recorder) Input(ctx context.Context, prompt string, password bool) (string, error) {
 	r.note("input", prompt)
@@ -185,6 +186,7 @@ func (discard) Stream(string, string)         {}
 func (discard) Show(display.Bundle, string)   {}
 func (discard) Update(display.Bundle, string) {}
 func (discard) Clear(bool)                    {}
+func (discard) Page(display.Bundle)           {}
 func (discard) Input(context.Context, string, bool) (string, error) {
 	return "", errors.New("nobody to ask")
 }

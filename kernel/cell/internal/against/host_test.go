@@ -117,6 +117,7 @@ func (*shows) Stream(name, text string) {
 }
 func (*shows) Update(display.Bundle, string) {}
 func (*shows) Clear(bool)                    {}
+func (*shows) Page(display.Bundle)           {}
 func (*shows) Input(context.Context, string, bool) (string, error) {
 	return "", errors.New("no questions here")
 }
