@@ -77,12 +77,10 @@ func (m *Machine) failure(e *ended) *kernel.CellError {
 
 // told is an error with the places of the functions that the program was in; kind says what a panic was given, if that is worth while.
 func (m *Machine) told(e *ended, name, message, kind string) *kernel.CellError {
-	chain := m.chain(e)
+	chain, place := m.chain(e)
 	err := &kernel.CellError{Name: name, Message: message, Traceback: append([]string{name + kind + ": " + message}, chain...)}
-	if len(chain) > 0 {
-		if place, _, _ := strings.Cut(chain[0], ", in "); strings.HasPrefix(place, "cell ") {
-			err.Message = place + ": " + message
-		}
+	if place != "" {
+		err.Message = place + ": " + message
 	}
 	return err
 }

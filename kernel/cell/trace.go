@@ -187,6 +187,9 @@ func (c *call) at() int {
 	return *c.code.marks[c.index]
 }
 
+// where is the place of a call.
+func (c *call) where() Place { return c.code.program.Places[c.at()] }
+
 // calls makes calls of frames.
 func (m *Machine) calls(frames []frame) []*call {
 	var out []*call
@@ -210,8 +213,8 @@ func (m *Machine) calls(frames []frame) []*call {
 	return out
 }
 
-// chain words the functions that a goroutine was in when it ended, innermost first, each with its place.
-func (m *Machine) chain(e *ended) []string {
+// chain words the functions that a goroutine was in when it ended, innermost first, each with its place, and the place of the innermost.
+func (m *Machine) chain(e *ended) (lines []string, place string) {
 	first, last := m.calls(e.trace.first), m.calls(e.trace.last)
 	if e.calls > 0 && e.innermost.at() > 0 {
 		first = []*call{e.innermost}
@@ -219,20 +222,23 @@ func (m *Machine) chain(e *ended) []string {
 	if e.cut && e.entry.at() > 0 {
 		last = append(last, e.entry)
 	}
-	known, lines := map[string]bool{}, []string(nil)
+	if len(first) > 0 {
+		place = first[0].where().String()
+	}
+	known := map[string]bool{}
 	for _, c := range slices.Concat(first, last) {
 		lines = append(lines, c.describe(known))
 	}
 	head, tail := min(len(first), maxFrames/2), max(len(first), len(lines)-maxFrames/2)
 	switch {
 	case e.calls > 0:
-		return slices.Concat(lines[:len(first)], []string{more(e.calls - len(lines))}, lines[len(first):])
+		return slices.Concat(lines[:len(first)], []string{more(e.calls - len(lines))}, lines[len(first):]), place
 	case e.cut:
-		return slices.Concat(lines[:head], []string{"… and the calls around these"}, lines[tail:])
+		return slices.Concat(lines[:head], []string{"… and the calls around these"}, lines[tail:]), place
 	case e.trace.between == 0 && len(lines) <= maxFrames:
-		return lines
+		return lines, place
 	}
-	return slices.Concat(lines[:head], []string{more(e.trace.between + tail - head)}, lines[tail:])
+	return slices.Concat(lines[:head], []string{more(e.trace.between + tail - head)}, lines[tail:]), place
 }
 
 func more(calls int) string { return fmt.Sprintf("… and %d more calls", calls) }
@@ -241,7 +247,7 @@ func more(calls int) string { return fmt.Sprintf("… and %d more calls", calls)
 // known has the functions that have been told already.
 func (c *call) describe(known map[string]bool) string {
 	f, p := c.function(), c.code.program
-	places := []Place{p.Places[c.at()]}
+	places := []Place{c.where()}
 	key := fmt.Sprint(f.Lowered, c.index)
 	if known[key] && len(f.Calls) > 0 {
 		places = nil
@@ -265,9 +271,12 @@ func worded(places []Place) string {
 	for _, p := range places {
 		lines = append(lines, strconv.Itoa(p.Line))
 	}
-	lines = slices.Compact(lines)
-	if len(lines) > 3 {
-		return fmt.Sprintf("cell %d", places[0].Cell)
+	file, line := fmt.Sprintf("cell %d", places[0].Cell), ", line "
+	if places[0].File != "" {
+		file, line = places[0].File, ":"
 	}
-	return fmt.Sprintf("cell %d, line %s", places[0].Cell, strings.Join(lines, " or "))
+	if lines = slices.Compact(lines); len(lines) > 3 {
+		return file
+	}
+	return file + line + strings.Join(lines, " or ")
 }
