@@ -1,5 +1,5 @@
-// Works a notebook in JupyterLab in headless Chromium the way a person would: opens it, runs all cells, looks for the figure, completes a name,
-// interrupts an endless loop, restarts the kernel and runs once more.
+// Works a notebook in JupyterLab in headless Chromium the way a person would: opens it, runs all cells, looks for the figure, completes a name, asks
+// for documentation, mistakes a dimension, changes what other cells used, interrupts an endless loop, restarts the kernel and runs once more.
 //
 //   node lab.mjs --notebook FILE --kernel NAME --shots DIR      (jupyter-lab on the PATH, playwright-core in NODE_PATH, Chromium installed)
 import { createRequire } from 'node:module'
@@ -59,6 +59,62 @@ async function appendCell (page, source) {
   await page.keyboard.press('Control+End')
 }
 
+// runLast runs the last cell and returns it.
+async function runLast (page) {
+  await command(page, 'notebook:run-cell')
+  await idle(page)
+  await page.waitForTimeout(200)
+  return (await cells(page)).at(-1)
+}
+
+async function deleteCells (page, n) {
+  for (let i = 0; i < n; i++) {
+    await page.evaluate(() => { const nb = window.jupyterapp.shell.currentWidget.content; nb.activeCellIndex = nb.widgets.length - 1 })
+    await command(page, 'notebook:delete-cell')
+  }
+}
+
+async function help (page) {
+  await appendCell(page, '')
+  await page.keyboard.type('atmos.Standard')
+  await command(page, 'tooltip:launch-notebook')
+  await page.locator('.jp-Tooltip').waitFor({ timeout: limit })
+  await page.waitForTimeout(1500)
+  const shown = await page.locator('.jp-Tooltip').innerText()
+  check('documentation shows on request', shown.includes('geopotential'), JSON.stringify(shown.slice(0, 80)))
+  await page.screenshot({ path: path.join(arg.shots, 'lab-help.png') })
+  await page.keyboard.press('Escape')
+  await deleteCells(page, 1)
+}
+
+async function dimension (page) {
+  await appendCell(page, 'speed := 95 * Knot\nheight := 6500 * Foot\nspeed + height')
+  const cell = await runLast(page)
+  check('a mistaken dimension is an error', cell.outputs.some(o => o.error?.startsWith('Dimension')), JSON.stringify(cell.outputs.map(o => o.error)))
+  await page.screenshot({ path: path.join(arg.shots, 'lab-dimension.png') })
+  await deleteCells(page, 1)
+}
+
+async function stale (page) {
+  await appendCell(page, 'chord := 1.2 * Metre')
+  await runLast(page)
+  await appendCell(page, 'chord * chord')
+  await runLast(page)
+  await page.evaluate(() => {
+    const nb = window.jupyterapp.shell.currentWidget.content
+    nb.activeCellIndex = nb.widgets.length - 2
+    nb.activeCell.model.sharedModel.setSource('chord := 1.5 * Metre')
+  })
+  await runLast(page)
+  const changed = (await cells(page)).at(-2)
+  check('cells out of date are named', changed.outputs.some(o => String(o.text).startsWith('Out of date')), JSON.stringify(changed.outputs.map(o => o.text)))
+  await appendCell(page, 'rerunStale()')
+  const again = await runLast(page)
+  check('and run again on request', again.outputs.some(o => String(o.text).includes('2.25')), JSON.stringify(again.outputs.map(o => o.text)))
+  await page.screenshot({ path: path.join(arg.shots, 'lab-stale.png') })
+  await deleteCells(page, 3)
+}
+
 async function runAll (page, name) {
   const t = Date.now()
   await command(page, 'notebook:run-all-cells')
@@ -93,6 +149,10 @@ async function work (page) {
   const typed = (await cells(page)).at(-1).source
   check('Tab completes a name', typed.includes('strings.HasPrefix'), JSON.stringify(typed))
   await command(page, 'notebook:delete-cell')
+
+  await help(page)
+  await dimension(page)
+  await stale(page)
 
   await appendCell(page, 'for {\n}')
   await page.evaluate(() => { window.jupyterapp.commands.execute('notebook:run-cell') }) // not awaited: it ends with the cell
