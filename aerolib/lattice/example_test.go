@@ -199,7 +199,7 @@ func ExampleBiplaneInterference_range() {
 	_, err := lattice.BiplaneInterference(math.NaN())
 	fmt.Println(err)
 	// Output:
-	// lattice.BiplaneInterference: gap over span is NaN, must be 0.06666666666666667 to 0.25
+	// lattice.BiplaneInterference: gap over span is NaN, must be 0.0666667 to 0.25
 }
 
 func ExampleModel_Wash() {
