@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"go/ast"
 	"go/doc"
-	"go/doc/comment"
 	"go/parser"
 	"go/token"
 	"go/types"
@@ -166,7 +165,10 @@ func ownerOf(t types.Type, index []int) *types.TypeName {
 }
 
 // document is what is said about an entity: Go source, where it comes from, and a text in the form of doc comments.
-type document struct{ code, origin, text string }
+type document struct {
+	code, origin, text string
+	notes              []string // in Markdown, each a paragraph
+}
 
 // document describes an entity.
 func (f *Front) document(e entity, detail int) document {
@@ -186,9 +188,14 @@ func (f *Front) document(e entity, detail int) document {
 		if d.text = doc; detail > 0 && source != "" {
 			d.code = source
 		}
+		d.notes = append(f.quantityNotes(e.object), f.held(e.object)...)
 		return d
 	}
 	d.text = f.docOf(e)
+	d.notes = f.quantityNotes(e.object)
+	if p := e.object.Pkg(); p != nil {
+		d.notes = append(d.notes, f.sources(importPath(p), d.text)...)
+	}
 	return d
 }
 
@@ -369,10 +376,15 @@ func (f *Front) typeBody(o *types.TypeName) string {
 // remark is the first sentence of an entity's documentation as a comment.
 func (f *Front) remark(e entity) string {
 	sentence := new(doc.Package).Synopsis(f.docOf(e))
+	if v, ok := e.object.(*types.Var); ok {
+		if q, ok := f.dims.Declared(v); ok && q.Symbol != "1" {
+			sentence = strings.TrimSpace("in " + q.Symbol + ": " + sentence)
+		}
+	}
 	if sentence == "" {
 		return ""
 	}
-	return "\t// " + sentence
+	return "\t// " + strings.TrimSuffix(sentence, ":")
 }
 
 // methods lists the methods of a type, when details are wanted.
@@ -391,24 +403,4 @@ func (f *Front) methods(t types.Type, detail int) string {
 	}
 	slices.Sort(lines)
 	return "\n" + strings.Join(lines, "")
-}
-
-// bundle renders a document as text and as Markdown, where indented blocks such as equations become blocks of code.
-func (d document) bundle() display.Bundle {
-	parser := comment.Parser{ // which takes every [Name] for a reference
-		LookupSym:     func(recv, name string) bool { return true },
-		LookupPackage: func(name string) (string, bool) { return name, true },
-	}
-	printer := comment.Printer{DocLinkURL: func(*comment.DocLink) string { return "" }, HeadingLevel: 4, HeadingID: func(*comment.Heading) string { return "" }}
-	markdown := "```go\n" + d.code + "\n```\n"
-	plain := d.code + "\n"
-	if d.origin != "" {
-		markdown += "\n" + d.origin + "\n"
-		plain += "// " + d.origin + "\n"
-	}
-	if d.text != "" {
-		markdown += "\n" + string(printer.Markdown(parser.Parse(d.text)))
-		plain += "\n" + d.text + "\n"
-	}
-	return display.Bundle{Data: map[string]any{"text/plain": plain, "text/markdown": markdown}}
 }

@@ -85,13 +85,13 @@ func TestInspectNothing(t *testing.T) {
 	}
 }
 
-// TestInspectMarkdown verifies that an equation becomes a block of code and that text is not taken for markup.
+// TestInspectMarkdown verifies that an equation is typeset and that text is not taken for markup.
 func TestInspectMarkdown(t *testing.T) {
 	b, found := sharedFront().Inspect("place.Norm", 8, 0)
 	if !found {
 		t.Fatal("nothing found")
 	}
-	want := "```go\nfunc (Point) Norm() float64\n```\n\ncell 1, line 11, column 16\n\nNorm is the distance from the origin,\n\n\tr = √(x² + y²)\n"
+	want := "```go\nfunc (Point) Norm() float64\n```\n\ncell 1, line 11, column 16\n\nNorm is the distance from the origin,\n\n$$\nr = \\sqrt{x^{2} + y^{2}}\n$$\n"
 	if got := b.Data["text/markdown"]; got != want {
 		t.Errorf("got\n%s\nwant\n%s", got, want)
 	}
