@@ -89,7 +89,7 @@ func (e *ending) reason() string {
 
 func signalReason(s syscall.Signal) string {
 	if s == syscall.SIGKILL {
-		return "killed from outside, perhaps by the system because memory was short"
+		return "killed from outside, perhaps by the system because memory was short, or because it had closed its connection to the kernel"
 	}
 	return fmt.Sprintf("ended by a signal from outside: %v", s)
 }

@@ -31,32 +31,6 @@ func goEngine(t *testing.T) *cell.Engine {
 	return cell.NewEngine(cell.NewFront(symbols.Library), start(t, o))
 }
 
-// TestFaultsOfCells checks that nothing a cell does costs more than its worker, that the user is told what happened, and that the next cell runs.
-func TestFaultsOfCells(t *testing.T) {
-	for name, c := range map[string]struct{ code, want string }{
-		"kill":     {suicide, "killed from outside"},
-		"maps":     {"m := map[int]int{}\nfor range 4 {\n\tgo func() {\n\t\tfor {\n\t\t\tm[1]++\n\t\t}\n\t}()\n}\nselect {}", "concurrent map"},
-		"hog":      {"var all [][]byte\nfor {\n\tall = append(all, make([]byte, 1<<20))\n}", "out of memory"},
-		"one make": {"b := make([]byte, 10<<30)\nfor i := range b {\n\tb[i] = 1\n}", "the limit is 512 MiB"},
-	} {
-		t.Run(name, func(t *testing.T) {
-			e := engine(t)
-			mustEvaluate(t, e, 1, "kept := 6 * 7\nkept", "42")
-			r := e.Run(limited(t), kernel.Cell{Code: c.code, Number: 2}, new(kerneltest.Recorder))
-			if r.Err != nil && !strings.HasSuffix(r.Err.Message, "; lost with it: kept (rebuild() alone in a cell runs the cells again that made them)") {
-				t.Errorf("%q does not say what is lost", r.Err.Message)
-			}
-			if r.Err == nil || r.Err.Name != "WorkerLost" || !strings.Contains(r.Err.Message, "cell 2") || !strings.Contains(r.Err.Message, c.want) {
-				t.Errorf("got %v, want WorkerLost with %q", r.Err, c.want)
-			}
-			if r := e.Run(limited(t), kernel.Cell{Code: "kept", Number: 3}, new(kerneltest.Recorder)); r.Err == nil || r.Err.Name != "Check" {
-				t.Errorf("a lost name is %v, %v", r.Value, r.Err)
-			}
-			mustEvaluate(t, e, 4, "6 * 7", "42")
-		})
-	}
-}
-
 const suicide = "p, _ := os.FindProcess(os.Getpid())\np.Kill()\nselect {}"
 
 // TestRebuild loses a session and rebuilds it: on request, with a cell that fails the second time, and by itself.
@@ -125,17 +99,6 @@ func TestRebuildBySetting(t *testing.T) {
 		t.Errorf("got %v", r.Err)
 	}
 	mustEvaluate(t, e, 3, "a", "1")
-}
-
-// TestExit holds that os.Exit in a cell ends the cell and costs no variable.
-func TestExit(t *testing.T) {
-	e := engine(t)
-	mustEvaluate(t, e, 1, "kept := 6 * 7\nkept", "42")
-	r := e.Run(limited(t), kernel.Cell{Code: "os.Exit(3)", Number: 2}, new(kerneltest.Recorder))
-	if r.Err == nil || r.Err.Name != "Exit" || !strings.Contains(r.Err.Message, "code 3") {
-		t.Errorf("got %v, want Exit with code 3", r.Err)
-	}
-	mustEvaluate(t, e, 3, "kept", "42")
 }
 
 func mustEvaluate(t *testing.T, e kernel.Engine, number int, code, want string) {
