@@ -82,7 +82,7 @@ func runCell(engine *cell.Engine, o order) (a answer) {
 	if o.Stop > 0 {
 		defer time.AfterFunc(o.Stop, func() { stopped = time.Now(); cancel() }).Stop()
 	}
-	shown := new(shows)
+	shown := &shows{silent: o.Stop > 0}
 	r := engine.Run(ctx, kernel.Cell{Code: o.Code, Number: o.Number}, shown)
 	a.Shown, a.Err = shown.texts, r.Err
 	if r.Value != nil {
@@ -96,8 +96,9 @@ func runCell(engine *cell.Engine, o order) (a answer) {
 
 // shows is an output that keeps what is displayed.
 type shows struct {
-	mu    sync.Mutex
-	texts []string
+	silent bool // questions are not answered, instead of refused
+	mu     sync.Mutex
+	texts  []string
 }
 
 func (s *shows) Show(b display.Bundle, _ string) {
@@ -118,7 +119,10 @@ func (*shows) Stream(name, text string) {
 func (*shows) Update(display.Bundle, string) {}
 func (*shows) Clear(bool)                    {}
 func (*shows) Page(display.Bundle)           {}
-func (*shows) Input(context.Context, string, bool) (string, error) {
+func (s *shows) Input(ctx context.Context, _ string, _ bool) (string, error) {
+	if s.silent {
+		<-ctx.Done()
+	}
 	return "", errors.New("no questions here")
 }
 

@@ -2,7 +2,6 @@ package against
 
 import (
 	"fmt"
-	"sync"
 	"testing"
 	"time"
 )
@@ -39,23 +38,41 @@ var stuck = []struct{ name, code string }{
 	{"callback of compiled code", "sort.Slice(make([]int, 100), func(i, j int) bool { for {} })"},
 	{"generic function", "func loop[T any](x T) T { for { _ = x } }\nloop(1)"},
 	{"range over an integer", "for i := range 1 << 62 {\n\t_ = i\n}"},
+	{"end of a context", "import \"context\"\nctx, cancel := context.WithCancel(context.Background())\ndefer cancel()\n<-ctx.Done()"},
+	{"wait group", "import \"sync\"\nvar wg sync.WaitGroup\nwg.Add(1)\nwg.Wait()"},
+	{"wait group of goroutines", "import \"sync\"\nvar wg sync.WaitGroup\nfor range 3 {\n\twg.Go(func() { select {} })\n}\nwg.Wait()"},
+	{"mutex", "import \"sync\"\nvar mu sync.Mutex\nmu.Lock()\nmu.Lock()"},
+	{"embedded read-write mutex", "import \"sync\"\ntype box struct{ sync.RWMutex }\nb := new(box)\nb.RLock()\nb.Lock()"},
+	{"condition", "import \"sync\"\nc2 := sync.NewCond(new(sync.Mutex))\nc2.L.Lock()\ndefer c2.L.Unlock()\nfor {\n\tc2.Wait()\n}"},
+	{"ticker", "for range time.Tick(time.Millisecond) {\n}"},
+	{"goroutines in a ring", "d, e := make(chan int), make(chan int)\ngo func() { for x := range d { e <- x } }()\nfor {\n\td <- 1\n\t<-e\n}"},
+	{"reading input", "import \"bufio\"\nbufio.NewReader(os.Stdin).ReadString('\\n')"},
+	{"scanning input", "var n int\nfmt.Scan(&n)"},
+	{"question", "ask(\"well?\")"},
+	{"method that prints", "type P struct{}\nfunc (P) String() string { for {} }\nfmt.Println(P{})"},
+	{"function value", "var f func(int) int\nf = func(n int) int { if n < 2 { return n }; return f(n-1) + f(n-2) }\nf(60)"},
+	{"methods that call each other", "type Q struct{}\nfunc (q Q) A(n int) int { if n < 2 { return n }; return q.B(n-1) + q.B(n-2) }\nfunc (q Q) B(n int) int { return q.A(n) }\nQ{}.A(80)"},
+	{"loop over a function", "for i := range func(yield func(int) bool) { for yield(1) {} } {\n\t_ = i\n}"},
+	{"retry after a panic", "func try(n int) {\n\tdefer func() {\n\t\tif recover() != nil {\n\t\t\ttry(n)\n\t\t}\n\t}()\n\tpanic(n)\n}\nfor {\n\ttry(1)\n}"},
 }
 
 // prompt is how soon a cell has to end, with room for a machine that is busy.
 const prompt = time.Second
 
+// state words a verdict for the table.
+var state = map[string]string{pass: "all of before works", refused: "refused", wrong: "not as before"}
+
 // TestInterrupt stops each stuck cell and then uses what an earlier cell has made.
 func TestInterrupt(t *testing.T) {
-	verdicts := map[string]verdict{}
-	var mu sync.Mutex
-	each(len(stuck), func(h *host, i int) {
-		v, took := interrupt(h, stuck[i].code)
-		mu.Lock()
-		defer mu.Unlock()
-		verdicts[stuck[i].name] = v
-		t.Logf("%-28s %6.1f ms %s", stuck[i].name, float64(took.Microseconds())/1000, v.kind)
-	})
-	holdAgainstKnown(t, "interrupt.txt", verdicts)
+	verdicts, times := make([]verdict, len(stuck)), make([]time.Duration, len(stuck))
+	each(len(stuck), func(h *host, i int) { verdicts[i], times[i] = interrupt(h, stuck[i].code) })
+	table, byName := "| cell | time to stop | afterwards |\n| --- | --- | --- |\n", map[string]verdict{}
+	for i, c := range stuck {
+		byName[c.name] = verdicts[i]
+		table += fmt.Sprintf("| %s | %.1f ms | %s |\n", c.name, float64(times[i].Microseconds())/1000, state[verdicts[i].kind])
+	}
+	t.Log("\n" + table)
+	holdAgainstKnown(t, "interrupt.txt", byName)
 }
 
 func interrupt(h *host, code string) (verdict, time.Duration) {
