@@ -43,7 +43,6 @@ func (m *Machine) runGuard(g *Guard, body func()) {
 			t = again
 		case t != nil && t.recovered:
 			t = nil
-			m.trace.reset()
 		}
 	}
 	finished, g.current = true, nil
@@ -79,7 +78,7 @@ func (m *Machine) runDeferred(g *Guard) {
 }
 
 // recoverFrom implements recover for a deferred call of g.
-func recoverFrom(g *Guard) any {
+func (m *Machine) recoverFrom(g *Guard) any {
 	if g == nil || g.current == nil || g.current.recovered {
 		return nil
 	}
@@ -87,6 +86,7 @@ func recoverFrom(g *Guard) any {
 		return nil
 	}
 	g.current.recovered = true
+	m.trace.reset()
 	return translate(g.current.value)
 }
 

@@ -141,7 +141,6 @@ func (l *lowerer) calleesOf(d *declaredFunc) callees {
 
 // noteCalls notes that a statement, without the statements inside it, calls functions of cells: that is where its function may be while these run.
 func (l *lowerer) noteCalls(s ast.Stmt) {
-	f := &l.program.Functions[l.fn.index]
 	calls := itself(s, func(n ast.Node) bool {
 		var c callees
 		if call, ok := n.(*ast.CallExpr); ok {
@@ -149,7 +148,14 @@ func (l *lowerer) noteCalls(s ast.Stmt) {
 		}
 		return c.unknown || len(c.named) > 0
 	})
-	if calls && !slices.Contains(f.Calls, l.at) {
+	if calls {
+		l.noteCall()
+	}
+}
+
+// noteCall notes that the current statement calls functions of cells.
+func (l *lowerer) noteCall() {
+	if f := &l.program.Functions[l.fn.index]; !slices.Contains(f.Calls, l.at) {
 		f.Calls = append(f.Calls, l.at)
 	}
 }

@@ -61,6 +61,7 @@ func (l *lowerer) rangeFunc(s *ast.RangeStmt, label string) {
 		b.targets, b.inGuard = b.outer.targets, b.outer.inGuard
 	}
 	l.emit("{")
+	l.noteCall()
 	f := l.hold(l.open(s.X), l.concrete(l.typeOf(s.X)))
 	cell := l.cellOf("int")
 	l.emit("%s, %s := &%s{V: 0}, &%s{V: %d}", b.next, b.state, cell, cell, bodyReady)

@@ -58,7 +58,7 @@ func (m *Machine) helpers() map[string]reflect.Value {
 		"Defer":           func(g *Guard, f func()) { g.deferred = append(g.deferred, deferred{f, false}) },
 		"DeferRecovering": func(g *Guard, f func()) { g.deferred = append(g.deferred, deferred{f, true}) },
 		"Pending":         m.pending.take,
-		"Recover":         recoverFrom,
+		"Recover":         m.recoverFrom,
 		"Go":              m.start,
 
 		"Lock":     m.lock,

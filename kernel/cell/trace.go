@@ -229,19 +229,20 @@ func (m *Machine) chain(e *ended) (lines []string, place string) {
 	for _, c := range slices.Concat(first, last) {
 		lines = append(lines, c.describe(known))
 	}
-	head, tail := min(len(first), maxFrames/2), max(len(first), len(lines)-maxFrames/2)
+	head := min(len(first), maxFrames/2)
+	tail := max(head, len(lines)-maxFrames/2)
 	switch {
 	case e.calls > 0:
 		return slices.Concat(lines[:len(first)], []string{more(e.calls - len(lines))}, lines[len(first):]), place
 	case e.cut:
-		return slices.Concat(lines[:head], []string{"… and the calls around these"}, lines[tail:]), place
+		return slices.Concat(lines[:head], []string{"… and the calls around these"}, lines[len(first):]), place
 	case e.trace.between == 0 && len(lines) <= maxFrames:
 		return lines, place
 	}
 	return slices.Concat(lines[:head], []string{more(e.trace.between + tail - head)}, lines[tail:]), place
 }
 
-func more(calls int) string { return fmt.Sprintf("… and %d more calls", calls) }
+func more(calls int) string { return "… and " + counted(calls, "more call", "more calls") }
 
 // describe words a call. The place that a function has left is that of its innermost call. Of the calls around that, it can only be said where they may be;
 // known has the functions that have been told already.
