@@ -145,7 +145,7 @@ func TestFolder(t *testing.T) {
 		{"", `func name(w *gear.Wheel) string { return w.Name }`, "^$"},
 		{"", `gear.Largest(1, 5, 3) + doubled(4)`, "^13$"},
 		{"", `w.teeth`, `^Check: cell 8, line 1, column 3: `},
-		{"", `gear.At([]int{1}, 3)`, `^Panic: index out of range[^\n]*\n(.*\n)*gear/gear.go:32:\d+, in At\ncell 9, line 1, column 1$`},
+		{"", `gear.At([]int{1}, 3)`, `^Panic: gear/gear.go:32:\d+: index out of range[^\n]*\n(.*\n)*gear/gear.go:32:\d+, in At\ncell 9, line 1, column 1$`},
 		{"", `gear.Count`, "^14$"},
 		{"-- gear/teeth/teeth.go --\npackage teeth\n\nvar Number = 20\n", `doubled(1)`, "^gear starts\n2$"},
 		{"", `gear.Count`, "^21$"},
@@ -248,7 +248,7 @@ var data = []int{1, 2}
 		{`import "./unused"`, `^Check: unused/unused.go:3:8: "fmt" imported and not used`},
 		{`import "./syntax"`, `^Check: syntax/syntax.go:3:9: `},
 		{`import "./loose"`, `^Check: loose/loose.go:3:6: func Outside has no body`},
-		{`import "./panics"`, `^Panic: index out of range.*\n(.*\n)*panics/panics.go:3:\d+`},
+		{`import "./panics"`, `^Panic: panics/panics.go:3:\d+: index out of range`},
 	} {
 		if got := openNotebook(t, dir).cell(c.code); !regexp.MustCompile(c.want).MatchString(got) {
 			t.Errorf("%s\ngives %q\nwant  %q", c.code, got, c.want)
