@@ -153,11 +153,18 @@ func (l *lowerer) fixedIndex(e *ast.IndexExpr) string {
 		}
 		return x + "[" + l.hold(l.intIndex(e.Index), "int") + "]"
 	case *types.Pointer:
-		x := l.hold(l.open(e.X), l.concrete(l.typeOf(e.X)))
-		return "(*" + x + ")[" + l.hold(l.intIndex(e.Index), "int") + "]"
+		return l.heldIndex(e, "(*"+l.hold(l.open(e.X), l.concrete(l.typeOf(e.X)))+")")
 	}
-	x := l.hold(l.open(e.X), l.concrete(l.typeOf(e.X)))
-	return x + "[" + l.hold(l.intIndex(e.Index), "int") + "]"
+	return l.heldIndex(e, l.hold(l.open(e.X), l.concrete(l.typeOf(e.X))))
+}
+
+// heldIndex is an element of x whose index is evaluated now.
+func (l *lowerer) heldIndex(e *ast.IndexExpr, x string) string {
+	i := l.intIndex(e.Index)
+	if l.precise {
+		i = l.inRange(i, x)
+	}
+	return x + "[" + l.hold(i, "int") + "]"
 }
 
 // fixedField fixes the pointer that the field is reached through, if there is one.

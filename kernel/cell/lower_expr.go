@@ -287,6 +287,10 @@ func (l *lowerer) lvalue(e ast.Expr) string {
 		}
 	case *ast.StarExpr:
 		return "*" + l.open(e.X)
+	case *ast.IndexExpr:
+		if !repeatable(e.X) {
+			return l.fixedIndex(e)
+		}
 	}
 	return l.expr(e)
 }

@@ -34,6 +34,7 @@ func (l *lowerer) sequence(list []ast.Stmt, lower func(ast.Stmt)) {
 	here := landing{part: l.fresh("part"), loop: l.fresh("parts")}
 	l.landHere(parts, here)
 	shared := l.hoist(list)
+	l.emit("{") // a clause is no block to the interpreter, which finds labels in blocks only
 	l.emit("%s := 0", here.part)
 	l.emit("%s:", here.loop)
 	l.emit("for {")
@@ -55,6 +56,7 @@ func (l *lowerer) sequence(list []ast.Stmt, lower func(ast.Stmt)) {
 	}
 	l.emit("}")
 	l.emit("break")
+	l.emit("}")
 	l.emit("}")
 }
 

@@ -12,7 +12,8 @@ func (l *lowerer) index(e *ast.IndexExpr) string {
 	if tv := l.info.Types[e.Index]; tv.IsType() {
 		return l.functionValue(e)
 	}
-	x := operand(l.open(e.X))
+	opened := l.open(e.X)
+	x := operand(opened)
 	if star, ok := ast.Unparen(e.X).(*ast.StarExpr); ok && arrayOf(l.typeOf(star)) == nil { // the interpreter would take (*p)[i] for an element of a type
 		x = operand(l.openText(l.pointed(star), l.typeOf(star)))
 	}
@@ -25,7 +26,22 @@ func (l *lowerer) index(e *ast.IndexExpr) string {
 	case *types.Pointer:
 		x = "(*" + x + ")"
 	}
+	if l.precise && !repeatable(e.X) {
+		return l.elementOf(e, opened)
+	}
 	return x + "[" + l.checkedIndex(e, x) + "]"
+}
+
+// elementOf lowers x[i] with a check, for an x that must be evaluated once.
+func (l *lowerer) elementOf(e *ast.IndexExpr, x string) string {
+	t := l.typeOf(e.X)
+	list, typ, length, value := l.concrete(t), l.typ(elem(t)), "len(x)", "x[i]"
+	if isPointer(t) {
+		a := arrayOf(t)
+		typ, length, value = l.typ(a.Elem()), fmt.Sprint(a.Len()), "(*x)[i]"
+	}
+	get := l.helper("element", fmt.Sprintf("(x %s, i int) %s {\nif i < 0 || i >= %s { %s.BadIndex(i, %s) }\nreturn %s\n}", list, typ, length, runtimeName, length, value))
+	return get + "(" + x + ", " + l.intIndex(e.Index) + ")"
 }
 
 // key lowers the key of an entry of a map.
@@ -50,6 +66,11 @@ func (l *lowerer) checkedIndex(e *ast.IndexExpr, x string) string {
 	if _, ok := l.typeOf(e.X).Underlying().(*types.Array); ok && l.info.Types[e.Index].Value != nil {
 		return i
 	}
+	return l.inRange(i, x)
+}
+
+// inRange is an index of x that is checked.
+func (l *lowerer) inRange(i, x string) string {
 	check := l.helper("index", "(i, n int) int {\nif i < 0 || i >= n { "+runtimeName+".BadIndex(i, n) }\nreturn i\n}")
 	return fmt.Sprintf("%s(%s, len(%s))", check, i, x)
 }

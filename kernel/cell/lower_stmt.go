@@ -10,7 +10,16 @@ import (
 	"strings"
 )
 
-func (l *lowerer) block(list []ast.Stmt) { l.sequence(list, l.stmt) }
+func (l *lowerer) block(list []ast.Stmt) {
+	if n := len(list); n > 0 {
+		if b, ok := list[n-1].(*ast.BranchStmt); ok && b.Tok == token.FALLTHROUGH {
+			l.sequence(list[:n-1], l.stmt)
+			l.stmt(b)
+			return
+		}
+	}
+	l.sequence(list, l.stmt)
+}
 
 func (l *lowerer) stmt(s ast.Stmt) {
 	l.at = l.place(s.Pos())

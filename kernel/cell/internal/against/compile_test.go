@@ -51,7 +51,7 @@ func build(t *testing.T, units []unit) *executable {
 	}
 	writeModule(t, dir)
 	write(t, filepath.Join(dir, "main.go"), fmt.Sprintf(driver, imports.String(), table.String(), begins))
-	cmd := exec.Command("go", "build", "-trimpath", "-gcflags=-e", "-o", x.path, ".")
+	cmd := exec.Command("go", "build", "-trimpath", "-gcflags=-e -l -dwarf=false", "-ldflags=-s -w", "-o", x.path, ".")
 	cmd.Dir = dir
 	cmd.Env = append(os.Environ(), "GOWORK=off", "GOFLAGS=", "CGO_ENABLED=0")
 	if out, err := cmd.CombinedOutput(); err != nil {
@@ -126,5 +126,8 @@ func (x *executable) run(name string) (end, error) {
 
 func (x *executable) clean(name, printed string) string {
 	_, printed, _ = strings.Cut(printed, begins)
-	return strings.ReplaceAll(printed, x.units[name].pkg+".", "main.")
+	pkg := x.units[name].pkg + "."
+	printed = strings.ReplaceAll(printed, "against/"+pkg, "main.") // in front of type arguments
+	printed = strings.ReplaceAll(printed, strings.ToUpper(pkg), "MAIN.")
+	return strings.ReplaceAll(printed, pkg, "main.")
 }

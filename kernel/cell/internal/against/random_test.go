@@ -16,8 +16,8 @@ var (
 )
 
 const (
-	inBuild   = 200 // programs in one run of the compiler
-	inPackage = 10  // of them in a package: compile time grows faster than a package
+	inBuild   = 1000 // programs in one run of the compiler
+	inPackage = 25   // of them in a package: compile time grows faster than a package
 )
 
 // TestRandom runs random programs as cells and compiled.
@@ -45,10 +45,7 @@ func compareRandom(t *testing.T, from, n uint64, verdicts map[string]verdict) {
 	for seed := from; seed < from+n; seed++ {
 		p := random(seed)
 		parts = append(parts, p)
-		u := p.asUnit(int(seed-from) / inPackage)
-		u.entry = fmt.Sprintf("Main%d", seed)
-		u.text = strings.Replace(u.text, "func Main()", "func "+u.entry+"()", 1)
-		units = append(units, u)
+		units = append(units, randomUnit(p, seed, int(seed-from)))
 	}
 	x := build(t, units)
 	var mu sync.Mutex
@@ -64,13 +61,25 @@ func compareRandom(t *testing.T, from, n uint64, verdicts map[string]verdict) {
 	})
 }
 
+// randomUnit is program i of a build. Those of a package share the prelude.
+func randomUnit(p program, seed uint64, i int) unit {
+	if i%inPackage > 0 {
+		p.decls = strings.TrimPrefix(p.decls, progen.Prelude)
+	}
+	p.decls = progen.Uses + p.decls
+	u := p.asUnit(i / inPackage)
+	u.entry = fmt.Sprintf("Main%d", seed)
+	u.text = strings.Replace(u.text, "func Main()", "func "+u.entry+"()", 1)
+	return u
+}
+
 // random is the program of a seed.
 func random(seed uint64) program {
 	p := progen.New(seed)
 	return program{
 		name:    fmt.Sprintf("seed %06d", seed),
-		imports: "import (\n\t\"fmt\"\n\t\"math\"\n\t\"strings\"\n)\n\n",
-		decls:   fmt.Sprintf("var _, _, _ = fmt.Sprint, math.Pi, strings.ToUpper\n\n%s\n%s", strings.Join(p.Types, "\n"), strings.Join(p.Funcs, "\n")),
+		imports: "import (\n\t\"" + strings.Join(progen.Imports, "\"\n\t\"") + "\"\n)\n\n",
+		decls:   fmt.Sprintf("%s\n%s\n%s", progen.Prelude, strings.Join(p.Types, "\n"), strings.Join(p.Funcs, "\n")),
 		body:    "\n" + strings.Join(p.Body, "\n") + "\n",
 	}
 }

@@ -16,10 +16,17 @@ func (g *generator) expr(typ string, depth int) string {
 			return call
 		}
 	}
+	if g.IntN(5) == 0 {
+		if e := g.special(typ, depth-1); e != "" {
+			return e
+		}
+	}
 	if g.IntN(8) == 0 {
 		return fmt.Sprintf("func() %s { return %s }()", typ, g.expr(typ, depth-1))
 	}
 	switch {
+	case strings.HasPrefix(typ, "Unit"), typ == "error":
+		return g.leaf(typ)
 	case slices.Contains(numeric, typ):
 		return g.arithmetic(typ, depth-1)
 	case typ == "bool":
@@ -34,6 +41,16 @@ func (g *generator) expr(typ string, depth int) string {
 		return "&" + g.recordLiteral(depth-1)
 	case typ == "[3]int":
 		return fmt.Sprintf("[3]int{%s, 1: %s}", g.expr("int", depth-1), g.expr("int", depth-1))
+	case typ == "complex128":
+		return g.complexNumber(depth - 1)
+	case typ == "rune":
+		return fmt.Sprintf("[]rune(%s + \"é\")[0]", g.expr("string", depth-1))
+	case strings.HasPrefix(typ, "Level"):
+		return fmt.Sprintf("%s(%s & 7)", typ, g.expr("int", depth-1))
+	case typ == "any":
+		return fmt.Sprintf("any(%s)", g.expr(g.comparableType(), depth-1))
+	case typ == "map["+g.record.name+"]int":
+		return fmt.Sprintf("%s{%s: %s, {}: 2}", typ, g.recordLiteral(1), g.expr("int", depth-1))
 	case typ == "map[string]int":
 		return fmt.Sprintf("map[string]int{%q: %s, %q: %s}", "a", g.expr("int", depth-1), "b", g.expr("int", depth-1))
 	}
@@ -62,8 +79,26 @@ func (g *generator) leaf(typ string) string {
 		return "[]float64{0.5, 5 / 2, 1 / 3.0}"
 	case "[]string":
 		return `[]string{"b", "a"}`
+	case "[]uint8":
+		return g.pick(`[]byte("hé")`, "[]byte{1, 'x', 255}", "[]byte(nil)")
+	case "[][]int":
+		return "[][]int{{1}, nil, {2, 3}}"
+	case "[]" + g.record.name, "map[" + g.record.name + "]int":
+		return typ + "{}"
+	case "complex128":
+		return fmt.Sprintf("complex(float64(%s), %d)", g.seed(), g.IntN(9))
+	case "rune":
+		return g.pick("'a'", "'é'", "'世'", "rune(0x1F600)")
+	case "Level" + g.tag:
+		return g.pick("Low", "Mid", "High") + g.tag
+	case "Unit" + g.tag:
+		return fmt.Sprintf("*new(Unit%s)", g.tag)
+	case "any":
+		return g.pick("any(nil)", "any(1)", `any("a")`, "any(2.5)", "any("+g.record.name+"{})", "any(Low"+g.tag+")", "any([2]bool{true})")
+	case "error":
+		return g.pick("error(nil)", `errors.New("plain")`, fmt.Sprintf("error(&Fault{%d})", g.IntN(9)), `fmt.Errorf("more: %w", &Fault{2})`)
 	case g.record.name:
-		return g.record.name + "{}"
+		return "(" + g.record.name + "{})"
 	case "*" + g.record.name:
 		return "&" + g.record.name + "{}"
 	}

@@ -1,8 +1,10 @@
 // Package progen writes random Go programs that compile, end, and print what they compute: material for holding cells against the compiler.
 //
 // A [Program] comes in parts, so that the same one can be put together as a cell, as several cells, or as one of many in a single file for the
-// compiler. It is a function of its seed alone. Programs never index out of range, divide an integer by zero or dereference nil, so any panic is a
-// difference worth looking at.
+// compiler. It is a function of its seed alone. Programs draw on the whole language: numbers of all
+// widths, structs that embed others, methods and their values, interfaces, generic functions, closures, deferred calls, panics that are recovered, goroutines
+// whose order does not show, labels, goto and loops over functions. They print no addresses, and nothing that the language leaves to the compiler, such as
+// whether a variable is read before or after a call beside it. What panics is recovered, so any other panic is a difference worth looking at.
 package progen
 
 import (
@@ -11,9 +13,15 @@ import (
 	"strings"
 )
 
+// Imports lists the packages that programs use.
+var Imports = []string{"errors", "fmt", "math", "strings", "sync"}
+
+// Uses is a declaration that uses them all.
+const Uses = "var _, _, _, _, _ = errors.New, fmt.Sprint, math.Pi, strings.ToUpper, sync.NewCond\n\n"
+
 // Program is one random program. Names at package level carry its seed, so that many programs can share a package.
 type Program struct {
-	Types []string // type declarations with their methods, and a variable
+	Types []string // type declarations with their methods, and a variable; beside the Prelude
 	Funcs []string // function declarations
 	Body  []string // statements that call them and print
 }
@@ -22,11 +30,11 @@ type Program struct {
 func New(seed uint64) Program {
 	g := &generator{Rand: rand.New(rand.NewPCG(seed, 0x666f7265706c616e)), tag: fmt.Sprint(seed)}
 	g.declareTypes()
-	for i := range 2 + g.IntN(3) {
+	for i := range 1 + g.IntN(2) {
 		g.declareFunc(i)
 	}
 	g.open()
-	body := g.block(8+g.IntN(6), nil)
+	body := g.block(4+g.IntN(4), nil)
 	body = append(body, g.printLocals())
 	g.close()
 	return Program{Types: g.types, Funcs: g.funcs, Body: body}
@@ -100,9 +108,15 @@ func (g *generator) visible(typ string) []string {
 
 // anyType is a type that a variable, parameter or result can have.
 func (g *generator) anyType() string {
-	switch g.IntN(10) {
+	switch g.IntN(13) {
 	case 0:
 		return "string"
+	case 7:
+		return g.pick("complex128", "rune", "[]uint8")
+	case 8:
+		return g.pick("Level", "Unit") + g.tag
+	case 9:
+		return g.pick("[][]int", "[]"+g.record.name, "map["+g.record.name+"]int", "any", "error")
 	case 1:
 		return "bool"
 	case 2:
@@ -117,25 +131,6 @@ func (g *generator) anyType() string {
 		return "*" + g.record.name
 	}
 	return g.pick(numeric...)
-}
-
-func (g *generator) declareTypes() {
-	name := g.global("Record")
-	fields := []variable{{"A", g.pick(numeric...)}, {"b", g.pick(numeric...)}, {"s", "string"}, {"xs", "[3]int"}}
-	g.record = record{name, fields}
-	var text strings.Builder
-	fmt.Fprintf(&text, "type %s struct {\n", name)
-	for _, f := range fields {
-		fmt.Fprintf(&text, "\t%s %s\n", f.name, f.typ)
-	}
-	fmt.Fprintf(&text, "}\n\nfunc (r %s) Size() float64 { return float64(r.A) + float64(r.b)/2 + float64(r.xs[1]) }\n", name)
-	fmt.Fprintf(&text, "\nfunc (r *%s) Grow(k int) int { r.A += %s(k & 7); r.xs[k&1]++; return r.xs[0] }\n", name, fields[0].typ)
-	kind := g.pick("float64", "int", "string")
-	unit := g.global("Unit")
-	fmt.Fprintf(&text, "\ntype %s %s\n\nfunc (u %s) String() string { return fmt.Sprintf(\"<%%v>\", %s(u)) }\n", unit, kind, unit, kind)
-	fmt.Fprintf(&text, "\ntype Sizer%s interface{ Size() float64 }\n", g.tag)
-	fmt.Fprintf(&text, "\nvar %s = 3\n\nvar calls%s = 0\n", g.seed(), g.tag)
-	g.types = append(g.types, text.String())
 }
 
 func (g *generator) declareFunc(i int) {
@@ -158,7 +153,7 @@ func (g *generator) declareFunc(i int) {
 		header = fmt.Sprintf("func %s(%s) (result %s) {", f.name, strings.Join(params, ", "), f.result)
 		tail = append(tail, fmt.Sprintf("defer func(k int) { fmt.Println(%q, k, result) }(%s)", f.name, g.expr("int", 2)))
 	}
-	body := append(tail, g.block(4+g.IntN(5), nil)...)
+	body := append(tail, g.block(1+g.IntN(3), nil)...)
 	body = append(body, "return "+g.expr(f.result, 3))
 	g.close()
 	g.funcs = append(g.funcs, header+"\n"+indent(body)+"}\n")

@@ -19,7 +19,7 @@ func TestSameSeedSameProgram(t *testing.T) {
 // TestCompiles holds that programs compile: a generator that the compiler refuses tests nothing.
 func TestCompiles(t *testing.T) {
 	var src strings.Builder
-	src.WriteString("package main\n\nimport (\n\t\"fmt\"\n\t\"math\"\n\t\"strings\"\n)\n\nvar _, _ = math.Pi, strings.ToUpper\n\n")
+	src.WriteString("package main\n\nimport (\n\t\"" + strings.Join(Imports, "\"\n\t\"") + "\"\n)\n\n" + Uses + Prelude)
 	for seed := range uint64(60) {
 		p := New(seed)
 		src.WriteString(strings.Join(p.Types, "\n") + strings.Join(p.Funcs, "\n"))

@@ -23,12 +23,15 @@ func (g *generator) nested(declare ...variable) string {
 	for _, v := range declare {
 		g.declare(v.name, v.typ)
 	}
-	return indent(g.block(1+g.IntN(3), nil))
+	return indent(g.block(1+g.IntN(2), nil))
 }
 
 func (g *generator) stmt() []string {
-	if g.depth > 3 {
+	if g.depth > 2 {
 		return g.one(g.assign())
+	}
+	if g.IntN(3*g.depth) == 0 {
+		return g.one(g.wider())
 	}
 	switch g.IntN(15) {
 	case 0, 1, 2:
@@ -53,6 +56,13 @@ func (g *generator) stmt() []string {
 		return g.one(g.maps())
 	}
 	return g.one(fmt.Sprintf("fmt.Println(%q, %s)", g.name("print"), g.printable()))
+}
+
+// wider writes statements that stand for themselves.
+func (g *generator) wider() string {
+	kinds := []func() string{g.jumps, g.state, g.goroutines, g.panics, g.panics, g.iterators, g.lateDefault, g.slicing, g.records, g.records, g.functions, g.functions,
+		g.failures, g.texts, g.pointers, g.shadowing, g.constants}
+	return kinds[g.IntN(len(kinds))]()
 }
 
 func (g *generator) one(s string) []string { return []string{s} }
