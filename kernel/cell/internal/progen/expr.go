@@ -50,7 +50,7 @@ func (g *generator) expr(typ string, depth int) string {
 	case typ == "any":
 		return fmt.Sprintf("any(%s)", g.expr(g.comparableType(), depth-1))
 	case typ == "map["+g.record.name+"]int":
-		return fmt.Sprintf("%s{%s: %s, {}: 2}", typ, g.recordLiteral(1), g.expr("int", depth-1))
+		return fmt.Sprintf("%s{%s: %s, {s: \"only\"}: 2}", typ, g.recordLiteral(1), g.expr("int", depth-1))
 	case typ == "map[string]int":
 		return fmt.Sprintf("map[string]int{%q: %s, %q: %s}", "a", g.expr("int", depth-1), "b", g.expr("int", depth-1))
 	}

@@ -50,7 +50,7 @@ func (g *generator) special(typ string, depth int) string {
 		return g.pick(
 			fmt.Sprintf("string(%s)", g.expr("rune", depth)),
 			fmt.Sprintf("string(%s)", g.expr("[]uint8", depth)),
-			fmt.Sprintf("fmt.Sprintf(%q, %s)", g.pick("%T", "%v", "%+v", "%#v", "%5v|"), g.printable()),
+			fmt.Sprintf("fmt.Sprintf(%q, %s)", g.pick("%v", "%+v", "%5v|", "%6.2v"), g.printable()),
 			fmt.Sprintf("fmt.Sprintf(%q, %s)", g.pick("%8.3f|", "%e", "%g", "%+.2f", "%06.1f"), g.expr("float64", depth)),
 			fmt.Sprintf("fmt.Sprintf(%q, %s)", g.pick("%x", "%#o", "%+d", "%08b", "%c", "%q", "%U"), g.expr("int32", depth)),
 			fmt.Sprintf("fmt.Sprintf(%q, %s)", g.pick("%q", "%x", "%-6s|", "%.2s", "% x", "%+q"), g.expr("string", depth)),
