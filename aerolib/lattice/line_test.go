@@ -85,6 +85,15 @@ func TestLineShape(t *testing.T) {
 	}
 }
 
+// TestLineSections: at every station the lift is that of the section in the downwash there.
+func TestLineSections(t *testing.T) {
+	l := Line{Span: 9, Chord: Tapered(1.4, 0.6), Slope: Constant(5.6), Twist: Tapered(0.02, -0.03), ZeroLift: Constant(-0.04)}
+	r := need[LineResult](t)(l.Solve(0.08))
+	for _, eta := range []float64{-0.8, -0.31, 0.22, 0.6, 0.95} {
+		near(t, "cl", r.LocalCL(eta), 5.6*(0.08+l.Twist(eta)+0.04-r.Downwash(eta)), 1e-3)
+	}
+}
+
 // TestLineRoll compares with the roll damping of the elliptic lifting line, −πA/(4(A + 4)) per pb/2V at a₀ = 2π; theory by Glauert, recalled.
 func TestLineRoll(t *testing.T) {
 	const p = 0.01 // pb/2V, starboard wing down: its angle grows by p η
