@@ -5,7 +5,6 @@ import (
 	"errors"
 	"fmt"
 	"log"
-	"math"
 
 	"foreplane/aerolib/lattice"
 	"foreplane/aerolib/section"
@@ -192,14 +191,6 @@ func ExampleGroundFactor() {
 	fmt.Printf("by two tip vortices alone: %.2f\n", need(lattice.GroundFactor(0.1)))
 	// Output:
 	// by two tip vortices alone: 0.72
-}
-
-// A gap that is too small for the formula is refused.
-func ExampleBiplaneInterference_range() {
-	_, err := lattice.BiplaneInterference(math.NaN())
-	fmt.Println(err)
-	// Output:
-	// lattice.BiplaneInterference: gap over span is NaN, must be 0.0666667 to 0.25
 }
 
 func ExampleModel_Wash() {
