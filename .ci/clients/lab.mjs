@@ -82,6 +82,7 @@ async function help (page) {
   await page.waitForTimeout(1500)
   const shown = await page.locator('.jp-Tooltip').innerText()
   check('documentation shows on request', shown.includes('geopotential'), JSON.stringify(shown.slice(0, 80)))
+  check('with its equations set', await page.locator('.jp-Tooltip mjx-container, .jp-Tooltip .katex').count() > 0)
   await page.screenshot({ path: path.join(arg.shots, 'lab-help.png') })
   await page.keyboard.press('Escape')
   await deleteCells(page, 1)
