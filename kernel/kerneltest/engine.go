@@ -2,7 +2,6 @@ package kerneltest
 
 import (
 	"context"
-	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -14,12 +13,9 @@ import (
 // patience is how long the suite waits for something that has to happen.
 const patience = 10 * time.Second
 
-// Engine tests an engine for Go cells. Each test asks for a new one; the suite closes it. Cases named as gaps are left out.
-func Engine(t *testing.T, open func(t *testing.T) kernel.Engine, gaps ...string) {
+// Engine tests an engine for Go cells. Each test asks for a new one; the suite closes it.
+func Engine(t *testing.T, open func(t *testing.T) kernel.Engine) {
 	for _, c := range cellCases {
-		if slices.Contains(gaps, c.name) {
-			continue
-		}
 		t.Run(c.name, func(t *testing.T) { newSession(t, open).play(c.steps) })
 	}
 	for _, f := range []struct {
@@ -41,9 +37,6 @@ func Engine(t *testing.T, open func(t *testing.T) kernel.Engine, gaps ...string)
 		{"complete while a cell runs", (*session).completeWhileBusy},
 		{"inspect", (*session).inspect},
 	} {
-		if slices.Contains(gaps, f.name) {
-			continue
-		}
 		t.Run(f.name, func(t *testing.T) { f.test(newSession(t, open)) })
 	}
 }
