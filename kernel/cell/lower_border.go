@@ -43,6 +43,8 @@ func (l *lowerer) borderArgument(f *types.Func, a ast.Expr, i int, t types.Type)
 	switch {
 	case tv.IsNil() || tv.Value != nil && !l.celled(from) || !types.IsInterface(t):
 		return l.value(a, t)
+	case i == 0 && jsonWriters[f.FullName()] && (types.IsInterface(from) || l.celled(from)):
+		return l.jsonWritten(a)
 	case i == 0 && bare[fullName(f)]:
 		return l.open(a)
 	case !types.IsInterface(from) && !l.celled(from) && l.streamAs(a, t) == "": // the interpreter does this well
@@ -56,11 +58,39 @@ func (l *lowerer) borderArgument(f *types.Func, a ast.Expr, i int, t types.Type)
 		f.Pkg().Name(), f.Name(), l.typeString(from))
 }
 
+// insideLooker reports whether a compiled function may look inside of an argument that is of any type.
+func insideLooker(f *types.Func) bool {
+	if keepers[f.Pkg().Path()] || f.FullName() == "reflect.DeepEqual" || strings.HasPrefix(f.Pkg().Path(), "foreplane/") {
+		return false
+	}
+	for p := range f.Signature().Params().Variables() {
+		t := p.Type()
+		if s, ok := t.(*types.Slice); ok {
+			t = s.Elem()
+		}
+		if i, ok := t.Underlying().(*types.Interface); ok && i.NumMethods() == 0 {
+			return true
+		}
+	}
+	return false
+}
+
+// refuseLooker refuses a compiled function, which may be nil, where its arguments are not looked at.
+func (l *lowerer) refuseLooker(at ast.Node, f *types.Func, how string) {
+	if f != nil && insideLooker(f) {
+		l.refuse(at, "%s.%s cannot be %s in a cell, since it looks inside its argument: call it in a function literal", f.Pkg().Name(), f.Name(), how)
+	}
+}
+
 // special lowers calls of compiled functions whose place the machine takes.
 func (l *lowerer) special(e *ast.CallExpr, f *types.Func) (string, bool) {
 	switch fullName(f) {
 	case "errors.As":
 		return l.errorsAs(e)
+	}
+	switch f.FullName() {
+	case "encoding/json.Unmarshal", "(*encoding/json.Decoder).Decode":
+		return l.jsonRead(e, f)
 	}
 	return "", false
 }

@@ -133,6 +133,7 @@ func (l *lowerer) functionValue(e ast.Expr) string {
 	if name == "" {
 		return l.refuse(e, "this function cannot be used as a value")
 	}
+	l.refuseLooker(e, l.compiledFunc(&ast.CallExpr{Fun: e}), "used as a value")
 	return l.hide(l.made(l.valueOf(name, l.typeOf(e).Underlying().(*types.Signature)), l.concrete(l.typeOf(e))), l.typeOf(e))
 }
 

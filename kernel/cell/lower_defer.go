@@ -92,6 +92,7 @@ func (l *lowerer) delayedText(call *ast.CallExpr, guard string) string {
 	if l.spread(call) != nil {
 		return l.delayedSpread(call)
 	}
+	l.refuseLooker(call, l.compiledFunc(call), "called by go or defer")
 	c := l.callee(call)
 	receiver := c.receiver
 	if receiver != "" {

@@ -96,6 +96,9 @@ func (l *lowerer) methodName(m *types.Func, t types.Type, asValue bool) string {
 // methodValue lowers x.M and T.M as values.
 func (l *lowerer) methodValue(e *ast.SelectorExpr, s *types.Selection) string {
 	sig := l.typeOf(e).Underlying().(*types.Signature)
+	if f := s.Obj().(*types.Func); !fromCell(f) && f.Pkg() != nil {
+		l.refuseLooker(e, f, "used as a value")
+	}
 	params, args := l.namedParams(sig)
 	if s.Kind() == types.MethodExpr {
 		return l.methodExpr(s, sig, params, args)

@@ -56,8 +56,25 @@ func shapeParts(t types.Type) []types.Type {
 // box returns the number of a type whose values become interface values; the machine will be told its methods.
 func (l *lowerer) box(t types.Type) int {
 	id := l.shape(t)
-	l.boxed[id] = true
+	if !l.boxed[id] {
+		l.boxed[id] = true
+		for _, p := range shapeParts(l.subst(t)) {
+			l.boxPart(p)
+		}
+	}
 	return id
+}
+
+// boxPart has the machine told the methods of what a value is made of, which fmt and encoding/json look for.
+func (l *lowerer) boxPart(t types.Type) {
+	t = l.subst(t)
+	if types.IsInterface(t) || !l.celled(t) || l.boxed[l.shape(t)] {
+		return
+	}
+	l.box(t)
+	if _, named := types.Unalias(t).(*types.Named); named && (l.jsonItself(t, false) || l.jsonItself(t, true)) {
+		l.box(types.NewPointer(t)) // which is what an element of a slice is to them
+	}
 }
 
 // describeAll describes the types that the program has mentioned.

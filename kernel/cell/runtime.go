@@ -3,6 +3,7 @@ package cell
 import (
 	"fmt"
 	"io"
+	"maps"
 	"reflect"
 	"slices"
 	"strconv"
@@ -87,6 +88,7 @@ func (m *Machine) helpers() map[string]reflect.Value {
 		"Foreign":  m.foreign,
 		"ErrorsAs": m.shapes.errorsAs,
 	}
+	maps.Copy(functions, m.shapes.jsonHelpers())
 	out := map[string]reflect.Value{"Guard": reflect.ValueOf((*Guard)(nil)), "Stream": reflect.ValueOf((*Stream)(nil))}
 	for name, f := range functions {
 		out[name] = reflect.ValueOf(f)
