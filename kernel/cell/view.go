@@ -480,29 +480,36 @@ func (w *viewer) named(s *shape, err error) error {
 	if !errors.As(err, &wrong) || wrong.Field == "" || wrong.Struct != "" {
 		return err
 	}
-	for s.Kind == "pointer" || s.Kind == "slice" || s.Kind == "array" || s.Kind == "map" {
-		s = w.types.list[s.Elem]
-	}
+	s = w.innermost(s)
+	owner := s // of the field; what is embedded in it is not
 	path := strings.Split(wrong.Field, ".")
 	for _, name := range path[:len(path)-1] {
-		s = w.fieldType(s, name)
+		embedded := false
+		if s, embedded = w.fieldType(s, name); !embedded {
+			owner = s
+		}
 	}
-	_, wrong.Struct, _ = strings.Cut(s.Name, ".")
+	_, wrong.Struct, _ = strings.Cut(owner.Name, ".")
 	return err
 }
 
-// fieldType finds the struct in the field of a name in JSON.
-func (w *viewer) fieldType(s *shape, name string) *shape {
-	for _, f := range s.Fields {
-		tag, _, _ := strings.Cut(reflect.StructTag(f.Tag).Get("json"), ",")
-		if t := w.types.list[f.Type]; tag == name || tag == "" && f.Name == name {
-			for t.Kind == "pointer" || t.Kind == "slice" || t.Kind == "array" || t.Kind == "map" {
-				t = w.types.list[t.Elem]
-			}
-			return t
-		}
+// innermost follows pointers and the elements of lists and maps.
+func (w *viewer) innermost(s *shape) *shape {
+	for s.Kind == "pointer" || s.Kind == "slice" || s.Kind == "array" || s.Kind == "map" {
+		s = w.types.list[s.Elem]
 	}
 	return s
+}
+
+// fieldType finds the struct in the field of a name in JSON, and whether it is embedded.
+func (w *viewer) fieldType(s *shape, name string) (*shape, bool) {
+	for _, f := range s.Fields {
+		tag, _, _ := strings.Cut(reflect.StructTag(f.Tag).Get("json"), ",")
+		if tag == name || tag == "" && f.Name == name {
+			return w.innermost(w.types.list[f.Type]), f.Embedded && tag == ""
+		}
+	}
+	return s, false
 }
 
 // jsonHelpers are what lowered source calls in place of functions of encoding/json.
