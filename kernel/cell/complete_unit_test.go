@@ -50,3 +50,14 @@ func TestCompleteUnits(t *testing.T) {
 		t.Error("unfinished code has left its traces:", q)
 	}
 }
+
+// Candidates say in which unit they are held.
+func TestCompleteUnitOfVariables(t *testing.T) {
+	f := newTestFront(t, "reach := 95 * Knot * Hour\nair := must(atmos.Standard(0))")
+	for code, want := range map[string]string{"rea|": "float64 in m", "air.Dens|": "Density in kg/m³", "Kno|": "Speed = 0.5144444444444445"} {
+		code, cursor := at(t, code)
+		if got := f.Complete(code, cursor).Items; len(got) == 0 || got[0].Signature != want {
+			t.Errorf("%s: %v, want %s", code, got, want)
+		}
+	}
+}

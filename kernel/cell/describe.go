@@ -43,8 +43,22 @@ func (f *Front) signature(o types.Object) string {
 		return "func" + predeclared[o.Name()].signature
 	case *types.Nil:
 		return ""
+	case *types.Var:
+		return f.typeString(typeOf(o)) + f.unitOf(o)
 	}
 	return f.typeString(typeOf(o))
+}
+
+// unitOf says in which unit a variable or field is held, if its dimension is known.
+func (f *Front) unitOf(v *types.Var) string {
+	q, ok := f.dims.Object(v)
+	if v.IsField() {
+		q, ok = f.dims.Declared(v)
+	}
+	if !ok || symbol(q) == "" {
+		return ""
+	}
+	return " in " + q.Symbol
 }
 
 // shortened cuts a text that is too long for a list.

@@ -105,7 +105,7 @@ func (f *Front) Prepare(cell kernel.Cell) (p *Prepared, failed *kernel.CellError
 		c.dims.Discard()
 		return nil, found.cellError("Refused", cell)
 	}
-	p.Notes = notes
+	p.Notes = append(notes, f.commas(c)...)
 	p.cell, p.effects = cell, f.effects(c)
 	return p, nil
 }

@@ -117,6 +117,8 @@ func TestDimensions(t *testing.T) {
 		{[]string{"math.Sin(5)"}, "note: cell 1, line 1, column 10: math.Sin: 5 is a bare number where an angle is expected"},
 		{[]string{"//foreplane:plain\nx := 1/2*3.0"}, "note: cell 1, line 2, column 6: 1 / 2 divides whole numbers and gives 0: write 1.0/2"},
 		{[]string{"x := 3.0\nx^2"}, ""},
+		{[]string{"xs := []float64{1,5, 2,5}"}, "note: cell 1, line 1, column 17: the comma between these digits parts two numbers"},
+		{[]string{"xs := []float64{1,5,2,5}\nmath.Pow(1,5)\nmath.Pow(1, 5)"}, ""},
 	} {
 		got := complaints(c.cells...)
 		if c.want == "" && len(got) > 0 || c.want != "" && (len(got) != 1 || !strings.HasPrefix(got[0], c.want)) {

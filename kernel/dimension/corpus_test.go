@@ -302,7 +302,7 @@ func TestCorpus(t *testing.T) {
 		}
 	}
 	t.Logf("%d cells with findings, %d silent", telling, silent)
-	if telling < 75 || silent < 75 {
+	if telling < 150 || silent < 150 {
 		t.Error("the corpus has shrunk")
 	}
 }

@@ -91,6 +91,9 @@ func (c *Checker) Object(o types.Object) (Quantity, bool) {
 	if s, ok := c.objects[o]; ok {
 		return c.quantity(s)
 	}
+	if o.Pkg() == nil || o.Parent() != o.Pkg().Scope() { // a local variable: its type may bear the alias of an operand
+		return Quantity{}, false
+	}
 	return c.quantity((&pass{Checker: c}).imported(o))
 }
 
@@ -191,7 +194,7 @@ func (p *pass) report(sev Severity, pos ast.Node, got, want *scalar, message str
 // phrase names what a number is, with its article.
 func (c *Checker) phrase(s *scalar) string {
 	if s.per != "" {
-		return "a number of " + words(s.per) + "s"
+		return "a number of " + plural(words(s.per))
 	}
 	if s.bare {
 		return "a bare number"

@@ -104,6 +104,23 @@ func words(name string) string {
 	return b.String()
 }
 
+// plural returns the plural of a unit in words: what stands before "per" is counted.
+func plural(unit string) string {
+	counted, per, quotient := strings.Cut(unit, " per ")
+	switch {
+	case strings.HasSuffix(counted, "foot"):
+		counted = strings.TrimSuffix(counted, "foot") + "feet"
+	case strings.HasSuffix(counted, "inch"):
+		counted += "es"
+	case !strings.HasSuffix(counted, "hertz") && !strings.HasSuffix(counted, "horsepower"):
+		counted += "s"
+	}
+	if quotient {
+		counted += " per " + per
+	}
+	return counted
+}
+
 func withArticle(noun string) string {
 	if strings.ContainsRune("aeio", rune(noun[0])) || strings.HasPrefix(noun, "unit ") {
 		return "an " + noun
