@@ -151,10 +151,17 @@ func ExampleLoading() {
 		log.Fatal(err)
 	}
 	fmt.Println(figure.Loading(r).Caption)
+	// Output: α 5°, β 0°, Mach 0, wakes along x.
+}
+
+func ExampleLocalLift() {
+	_, m := tandem()
+	r, err := m.Solve(lattice.State{Alpha: 5 * unit.Degree})
+	if err != nil {
+		log.Fatal(err)
+	}
 	fmt.Println(figure.LocalLift(r).Title)
-	// Output:
-	// α 5°, β 0°, Mach 0, wakes along x.
-	// Local lift at C_L 0.358
+	// Output: Local lift at C_L 0.358
 }
 
 func ExampleWashMap() {

@@ -56,12 +56,12 @@ func ExampleModel_Coefficients() {
 		fmt.Printf("%g°: CL %.3f, Cm %.3f\n", degrees, c.CL, c.Cm)
 	}
 	panels, unknowns := m.Panels()
-	fmt.Printf("%d panels, %d unknowns, %d factorisation\n", panels, unknowns, m.Factorisations())
+	fmt.Printf("%d panels, %d unknowns, %d factorisation, controls %v\n", panels, unknowns, m.Factorisations(), m.Controls())
 	// Output:
 	// 0°: CL -0.050, Cm 0.040
 	// 4°: CL 0.303, Cm -0.012
 	// 8°: CL 0.652, Cm -0.063
-	// 432 panels, 216 unknowns, 1 factorisation
+	// 432 panels, 216 unknowns, 1 factorisation, controls [elevator]
 }
 
 func ExampleModel_Sweep() {

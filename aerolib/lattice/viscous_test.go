@@ -183,6 +183,26 @@ func withProfileDrag(r Result, cd unit.Coefficient) Result {
 	return r
 }
 
+// TestViscousMaximum: with a rounded polar the iteration converges through the greatest lift of the wing, which is about 0.9 of that of its section (D.P. Raymer,
+// Aircraft Design: A Conceptual Approach, ch. 5, for unswept wings of moderate aspect ratio, recalled; the scatter of real wings gives the tolerance).
+func TestViscousMaximum(t *testing.T) {
+	var samples []section.Sample
+	for _, p := range [][2]float64{{-16, -1.4}, {-12, -1.2}, {0, 0}, {10, 1.05}, {12, 1.24}, {13, 1.32}, {14, 1.38}, {15, 1.42}, {16, 1.43}, {17, 1.4}, {18, 1.33}, {20, 1.15}, {24, 0.95}} {
+		samples = append(samples, section.Sample{Alpha: p[0] * unit.Degree, CL: p[1], CD: 0.01 + 0.02*p[1]*p[1]})
+	}
+	polar := need[section.Polar](t)(section.NewPolar("rounded", 2e6, samples))
+	for _, taper := range []float64{1, 0.4} {
+		s, ref := wing(8, taper, 0)
+		m := model(t, Settings{Reference: ref, Rows: 4}, sectioned(s, polar))
+		most, last := 0.0, 0.0
+		for alpha := 10; last >= most; alpha++ {
+			last = viscous(t, m, State{Alpha: float64(alpha) * unit.Degree}).CL
+			most = max(most, last)
+		}
+		near(t, "CLmax over clmax", most/polar.MaxLift().CL, 0.9, 0.05)
+	}
+}
+
 // TestViscousStall: a section that loses lift beyond the stall: the iteration says how far it came, and what it cannot vouch for.
 func TestViscousStall(t *testing.T) {
 	s, ref := wing(8, 0.7, 0)
