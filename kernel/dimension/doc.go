@@ -20,5 +20,7 @@
 // What the source declares as plain float64 is soft: its dimension is inferred, but where two do not agree it has none and nothing is reported. A
 // conversion to float64 forgets the dimension.
 //
+// [Checker.Package] looks at a whole package: what one function stores in a field of a struct is then known to all others.
+//
 // The checker has no list of quantities of its own: the caller gives a [Table]. The package imports nothing of this module.
 package dimension
