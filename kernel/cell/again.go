@@ -135,7 +135,7 @@ func (c *check) addDependents(functions []*declaredFunc) bool {
 	for more := true; more; {
 		more = false
 		for i, d := range live {
-			if d != nil && (d.affected(names, methods) || c.outdated(d)) {
+			if d != nil && (d.affected(names, methods) || c.outdated(d) || d.broken != "" && len(c.late) > 0) {
 				live[i], more = nil, true
 				r := c.newRecheck(d)
 				r.spread(names, methods)

@@ -98,6 +98,8 @@ func (c *check) misfit(name string, t *types.Named, old *types.Func, head *types
 		return "field and method with the same name " + name
 	case c.isLate(old):
 		return "method " + full + " already declared in this cell"
+	case old == nil && name == "Error" && types.Identical(withReceiver(head, nil), errorMethod):
+		return "the method Error makes an error of " + t.Obj().Name() + ", which its values cannot become: declare the type again together with it"
 	case old == nil && t.TypeParams().Len() > 0:
 		return "another method for the generic type " + t.Obj().Name() + " belongs in the cell that declares it: declare the type again with its methods"
 	case old != nil && !c.sameMethod(old, head):
@@ -105,6 +107,9 @@ func (c *check) misfit(name string, t *types.Named, old *types.Func, head *types
 	}
 	return ""
 }
+
+// errorMethod is the type of the method of error.
+var errorMethod = types.NewSignatureType(nil, nil, nil, nil, types.NewTuple(types.NewParam(0, nil, "", types.Typ[types.String])), false)
 
 // sameMethod reports whether a method of a type has the given type, which has the receiver as its first parameter.
 func (c *check) sameMethod(m *types.Func, head *types.Signature) bool {

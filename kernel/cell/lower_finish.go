@@ -42,13 +42,10 @@ func (l *lowerer) helper(name, text string) string {
 
 // outgrown reports whether the cell adds methods to a type that the machine has been told of.
 func (l *lowerer) outgrown(id int) bool {
-	methods := types.NewMethodSet(l.front.session.registered[id])
-	for _, d := range l.cell.functions {
-		if d.object != nil && l.front.session.ghosts[d.object] && methods.Lookup(d.object.Pkg(), d.object.Name()) != nil {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(l.cell.functions, func(d *declaredFunc) bool {
+		return d.object != nil && l.front.session.ghosts[d.object] &&
+			types.NewMethodSet(l.front.session.registered[id]).Lookup(d.object.Pkg(), d.object.Name()) != nil
+	})
 }
 
 // register lowers instances and emits the function that tells the machine the methods of types that become interface values; each of these may bring up
