@@ -330,7 +330,7 @@ func (c *coupling) friction(k int, side float64, sample section.Sample) force {
 	if side < 0 {
 		stream = stream.mirror()
 	}
-	area := t.chord * t.width
+	area := c.m.mesh.area(t)
 	var f force
 	f.add(stream.times(sample.CD*area), t.middle.add(vec{t.chord / 4, 0, 0}))
 	cm := sample.CM*math.Pow(t.cosSweep, 3) - c.camber[k].moment*c.along*c.thinSlope(t)/(2*math.Pi)*t.cosSweep
@@ -344,6 +344,6 @@ func (c *coupling) viscousStrip(k int, side float64, a attempt) ViscousStrip {
 	middle.y *= side
 	return ViscousStrip{
 		Surface: c.m.mesh.surfaces[t.surface].Name, Middle: pointOf(middle), Alpha: a.alpha[k], CL: a.cl[k], CD: a.samples[k].CD, Turn: a.turns[k],
-		Beyond: a.slope[k]*a.cl[k] <= 0 && a.cl[k] != 0, PostStall: a.samples[k].PostStall, area: t.chord * t.width,
+		Beyond: a.slope[k]*a.cl[k] <= 0 && a.cl[k] != 0, PostStall: a.samples[k].PostStall, area: c.m.mesh.area(t),
 	}
 }

@@ -227,6 +227,11 @@ func (m *mesh) chordLine(s strip, fraction unit.Ratio) vec {
 	return vec{x(r) - x(l), m.lineY[r] - m.lineY[l], m.lineZ[r] - m.lineZ[l]}
 }
 
+// area returns the area of a strip in its own plane.
+func (m *mesh) area(s strip) unit.Area {
+	return (m.lineChord[s.lineL] + m.lineChord[s.lineR]) / 2 * s.width
+}
+
 // grid holds the places across the flow that all surfaces share, so that the trailing vortices of one pass along the edges of the strips of another.
 type grid struct {
 	knots []float64 // y, sorted

@@ -148,8 +148,8 @@ func TestViscousLimits(t *testing.T) {
 	}
 	near(t, "CLmax of an elliptic wing, 2Γ/Vc", lift, most, 1e-4)
 	near(t, "CLmax of an elliptic wing", r.CL, most, 0.02*most) // cosines of downwash
-	near(t, "profile drag", r.CDp, 0.01, 1e-7)
-	near(t, "drag", r.Drag, r.CDi+0.01, 1e-7)
+	near(t, "profile drag", r.CDp, 0.01, 1e-12)
+	near(t, "drag", r.Drag, r.CDi+0.01, 1e-12)
 	t.Logf("%d iterations", r.Iterations)
 	if r.beyond() < len(r.Sections)-16 {
 		t.Errorf("%d of %d strips are at their greatest lift", r.beyond(), len(r.Sections))
