@@ -6,6 +6,7 @@ import (
 	"go/parser"
 	"go/token"
 	"regexp"
+	"slices"
 	"strings"
 
 	"foreplane/kernel"
@@ -15,8 +16,9 @@ import (
 type program struct {
 	name    string
 	imports string
-	decls   string // all other declarations, without main
-	body    string // of main
+	decls   string   // all other declarations, without main
+	funcs   []string // of these, the functions and methods
+	body    string   // of main
 }
 
 // parseProgram takes a file of package main to pieces.
@@ -37,6 +39,9 @@ func parseProgram(name, source string) (program, error) {
 		case isGen && g.Tok == token.IMPORT:
 			p.imports += text(d.Pos(), d.End()) + "\n"
 		default:
+			if isFunc {
+				p.funcs = append(p.funcs, text(d.Pos(), d.End()))
+			}
 			p.decls += text(d.Pos(), d.End()) + "\n\n"
 		}
 	}
@@ -49,7 +54,9 @@ var ways = []struct {
 	cells func(program) []string
 }{
 	{"one cell", func(p program) []string { return []string{p.imports + p.decls + p.body} }},
-	{"two cells", func(p program) []string { return []string{p.imports + p.decls, p.body} }},
+	{"cells that declare each function again", func(p program) []string {
+		return slices.Concat([]string{p.imports + p.decls}, p.funcs, []string{p.body})
+	}},
 	{"function", func(p program) []string {
 		return []string{p.imports + p.decls + "func program() {" + p.body + "}\n\nprogram()"}
 	}},
