@@ -18,7 +18,7 @@ func TestVet(t *testing.T) {
 		{"./testdata/vet", vetOptions{}, exitCellFailed, []string{
 			"vet.go:7:7: error: Rate is exported and does not name its quantity", "vet.go:10:9: error: m + m/s: a length and a speed cannot be added"}},
 		{"./testdata/vet", vetOptions{unknown: true}, exitCellFailed, []string{"vet.go:13:46: not known: float64(h)"}},
-		{"../../aerolib/atmos", vetOptions{least: 95}, exitOK, []string{"foreplane/aerolib/atmos", "dimension known"}},
+		{"../../aerolib/...", vetOptions{least: 95}, exitOK, []string{"foreplane/aerolib/atmos", "dimension known"}},
 		{"../../kernel/display", vetOptions{least: 100}, exitCellFailed, []string{"less than 100 %"}},
 		{"./testdata/none", vetOptions{}, exitInput, []string{"go list"}},
 	} {

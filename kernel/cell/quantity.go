@@ -8,13 +8,12 @@ import (
 	"foreplane/kernel/dimension"
 )
 
-// checkDimensions infers the dimensions of a checked cell. Notes do not keep it from running, and neither does a checker that stumbles: it starts anew.
+// checkDimensions infers the dimensions of a checked cell. Notes do not keep it from running, and neither does a checker that stumbles.
 func (f *Front) checkDimensions(c *checked) (notes []string, found problems) {
 	defer func() {
 		if r := recover(); r != nil {
-			f.dims = dimension.New(f.quantities)
 			c.dims = f.dims.Check(dimension.Source{Info: newInfo()})
-			notes, found = []string{fmt.Sprintf("note: the dimensions of cell %d are not checked, and those of earlier cells are forgotten: %v", c.number, r)}, nil
+			notes, found = []string{fmt.Sprintf("note: the dimensions of cell %d are not checked: %v", c.number, r)}, nil
 		}
 	}()
 	c.dims = f.dims.Check(dimension.Source{Fset: f.files.set, Info: c.info, Nodes: c.nodes(), Plain: dimension.IsPlain(c.text)})

@@ -58,6 +58,12 @@ func (c *Checker) Check(src Source) *Result {
 	p := &pass{Checker: c, src: src, own: map[types.Object]bool{}, funcs: map[types.Object]*ast.FuncDecl{}, specs: map[types.Object]*ast.ValueSpec{},
 		doing: map[ast.Node]bool{}, shapes: map[ast.Expr]shape{}, scope: newScope(), truncated: map[types.Object]ast.Expr{}}
 	c.solver.level, c.solver.trail = 0, nil
+	defer func() {
+		if r := recover(); r != nil { // what is half learned is forgotten
+			(&Result{checker: c, defined: p.defined, trail: c.solver.trail}).Discard()
+			panic(r)
+		}
+	}()
 	p.index()
 	p.walk()
 	p.findings = append(p.findings, Slips(src.Info, src.Nodes...)...)
