@@ -21,7 +21,7 @@ func (c *check) explain() {
 			if m == nil {
 				continue
 			}
-			if say := w.say(x, m); say != "" {
+			if say := strings.ReplaceAll(w.say(x, m), "unit.", ""); say != "" {
 				first, _, _ := strings.Cut(p.message, "\n")
 				c.found[i].message, c.found[i].goSays = say, first
 			}
@@ -75,16 +75,16 @@ var wordings = []wording{
 	fixed(`(.+) \(.*constant.*\) truncated to (int\d*)`, `$1 is not a whole number, and this is calculated in whole numbers`),
 	fixed(`invalid operation: division by zero`, `this divides by zero`),
 	fixed(`invalid argument: index (\d+) out of bounds \[0:(\d+)\]`, `there is no element $1: the $2 elements are counted from 0`),
-	fixed(`cannot index (.+) \((?:variable|value) of type (.+)\)`, `$1 is a $2, not a list: it has no elements`),
-	fixed(`invalid operation: cannot index (.+) \((?:variable|value) of type (.+)\)`, `$1 is a $2, not a list: it has no elements`),
+	fixed(`cannot index (.+) \((?:variable|value) of (?:\w+ )?type (.+)\)`, `$1 is no list and has no elements`),
+	fixed(`invalid operation: cannot index (.+) \((?:variable|value) of (?:\w+ )?type (.+)\)`, `$1 is no list and has no elements`),
 	fixed(`no new variables on left side of :=`, `these names have been set in this cell already: write = to give them another value`),
-	fixed(`(.+) \((?:value|variable|constant .*|untyped .*) ?(?:of type .*)?\) is not used`, `nothing is done with $1: a cell shows its last line only; to show a value earlier write show($1)`),
+	fixed(`(.+) \((?:value|variable|constant|untyped) .*\) is not used`, `nothing is done with $1: a cell shows its last line only; to show a value earlier write show($1)`),
 	fixed(`non-boolean condition in (if|for) statement`, `what stands behind $1 must be true or false, such as a comparison x > 0`),
 	fixed(`(.+) \(type\) is not an expression`, `$1 is a type, which says what a value is; here a value is wanted`),
 	fixed(`use of package (\S+) not in selector`, `$1 is a package: write what you want from it, as in $1.Name`),
 	fixed(`cannot assign to (.+) \(neither addressable.*\)`, `$1 cannot be changed: it is no variable`),
 	fixed(`use of untyped nil in .*`, `nil alone does not say what it is nothing of: write the type, as in var x *float64`),
-	fixed(`cannot range over (.+) \((?:variable of type |value of type |untyped )(.+?)(?: constant)?\)`, `range counts to a whole number or goes through a list, and $1 is neither`),
+	fixed(`cannot range over (.+) \(.*\)`, `range counts to a whole number or goes through a list, and $1 is neither`),
 	fixed(`cannot convert (.+) \(untyped string constant\) to type (.+)`, `the text $1 is no $2; strconv.ParseFloat reads a number from a text`),
 	fixed(`cannot convert (.+) \((?:variable|value) of type string\) to type (.+)`, `the text $1 is no $2; strconv.ParseFloat reads a number from a text`),
 	fixed(`(break|continue) (?:statement )?not in for.*`, `$1 has a place inside a loop only`),
@@ -243,6 +243,9 @@ func (x explainer) noMember(m []string) string {
 	var names []string
 	for _, o := range members(t) {
 		names = append(names, o.object.Name())
+	}
+	if b, ok := t.Underlying().(*types.Basic); ok && types.Unalias(t) == b {
+		t = b // an alias may be that of another operand
 	}
 	return sel + " is " + article(x.front.typeString(t)) + " and has no " + name + didYouMean(nearest(name, names))
 }
@@ -449,21 +452,27 @@ func article(t string) string {
 	return "a " + t
 }
 
+// ofType finds the type in the description of an operand: "variable of type T", "value of float64 type T".
+var ofType = regexp.MustCompile(` of (?:\w+ )?type (.+)$`)
+
 // plainType makes the type of an operand as go/types describes it readable.
 func plainType(described string) string {
-	for _, prefix := range []string{"variable of type ", "value of type ", "variable of struct type ", "value of struct type ", "variable of interface type "} {
-		if t, ok := strings.CutPrefix(described, prefix); ok {
-			return shortType(t)
-		}
-	}
-	if _, t, ok := strings.Cut(described, " of type "); ok {
-		return shortType(t)
+	if m := ofType.FindStringSubmatch(described); m != nil {
+		return computed(m[1])
 	}
 	untyped := map[string]string{"string": "text", "int": "whole number", "float": "number", "rune": "character", "bool": "truth value", "nil": "nil"}
 	if kind, ok := strings.CutPrefix(described, "untyped "); ok {
 		return untyped[strings.Fields(kind + " ")[0]]
 	}
-	return shortType(described)
+	return computed(described)
+}
+
+// computed returns the type of an operand. If go/types calls it a quantity, that may be the alias of another operand that it was computed from.
+func computed(t string) string {
+	if strings.HasPrefix(t, "unit.") {
+		return "float64"
+	}
+	return t
 }
 
 // shortType writes a quantity without the name of the package that declares it, as cells do.

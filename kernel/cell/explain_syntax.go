@@ -79,6 +79,7 @@ var syntaxWordings = []syntaxWording{
 	around(`\d `, nextThing, `\d`, `digits are not parted by a blank; write 1_000 or 1000`),
 	around(`\d,\d+.*`, `expected 1 expression`, anything, decimalCommaText),
 	around(anything, `expected 1 expression`, `\s*\d+,\d`, decimalCommaText),
+	around(anything, `expected 1 expression`, anything, `a cell shows one value; for several write show(a, b)`),
 	around(`\d\.\d+`, nextThing, `\.\d`, `a number has one decimal point`),
 	around(`[\pL\pN_)\]]\s*`, `expected ';', found ('\+\+'|'--')`, anything, `++ and -- are statements of their own and give no value: write x++ on a line for itself`),
 	around(`[\pN)]\s*`, nextThing, `[\pL_(]`, `between this and what stands before an operator is missing: a product is written with *`),
