@@ -285,11 +285,11 @@ func (r *recheck) fail(c *check, found problems) {
 	if head, ok := c.info.Defs[r.blank.Name].(*types.Func); ok && !r.given {
 		n.body = head
 	}
-	n.broken = n.no(c.source.number, found)
+	n.broken = n.reason(c.source.number, found)
 }
 
-// no words why a function no longer checks, with what a cell has declared.
-func (d *declaredFunc) no(cell int, found problems) string {
+// reason words why a function no longer checks, with what a cell has declared.
+func (d *declaredFunc) reason(cell int, found problems) string {
 	cause := "its type would be another, so the type that it belongs to has to be declared again"
 	if len(found) > 0 {
 		cause = found[0].String()

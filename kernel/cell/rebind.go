@@ -74,7 +74,7 @@ func (l *lowerer) lowerAs(d *declaredFunc, u *unit, replaces bool) {
 	lines, found := len(l.lines), len(l.found)
 	l.body(d, u)
 	if more := l.found[found:]; replaces && len(more) > 0 {
-		d.broken = d.no(l.cell.number, more)
+		d.broken = d.reason(l.cell.number, more)
 		l.lines, l.found = l.lines[:lines], l.found[:found]
 		l.failing(u, d.broken)
 	}
