@@ -17,10 +17,16 @@ type Box struct {
 // ErrBox is a Box of a type that implements error.
 type ErrBox struct{ Box }
 
+// ErrsBox is an ErrBox of a type that wraps several errors.
+type ErrsBox struct{ Box }
+
 // box makes an interface value of a value of type id.
 func (t *shapes) box(id int, v any) any {
 	s := t.list[id]
 	if s.keys["Error() string"] {
+		if s.keys["Unwrap() []error"] {
+			return ErrsBox{Box{s, v}}
+		}
 		return ErrBox{Box{s, v}}
 	}
 	return Box{s, v}
@@ -32,6 +38,8 @@ func unbox(x any) (Box, bool) {
 	case Box:
 		return x, true
 	case ErrBox:
+		return x.Box, true
+	case ErrsBox:
 		return x.Box, true
 	}
 	return Box{}, false
@@ -49,6 +57,15 @@ func (b Box) call(name string, args ...any) any {
 
 // Error implements error.
 func (b ErrBox) Error() string { return b.call("Error").(string) }
+
+// Error implements error.
+func (b ErrsBox) Error() string { return ErrBox(b).Error() }
+
+// Is asks the value whether it is like target, if it has a method for that.
+func (b ErrsBox) Is(target error) bool { return ErrBox(b).Is(target) }
+
+// Unwrap returns the errors that the value says it wraps.
+func (b ErrsBox) Unwrap() []error { return b.call("Unwrap").([]error) }
 
 // Unwrap returns the error that the value says it wraps.
 func (b ErrBox) Unwrap() error {

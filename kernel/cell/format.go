@@ -51,8 +51,17 @@ func (p printer) value(s *shape, v reflect.Value, depth int, reachable bool) {
 	case "func", "chan":
 		p.address(s, v)
 	default:
-		p.leaf(v.Interface())
+		p.basic(s, v)
 	}
+}
+
+// basic prints a value of a basic type. Where the verb is wrong for it, fmt names the type.
+func (p printer) basic(s *shape, v reflect.Value) {
+	text := fmt.Sprintf(fmt.FormatString(p, p.verb), v.Interface())
+	if bad := fmt.Sprintf("%%!%c(%s=", p.verb, v.Type()); strings.HasPrefix(text, bad) {
+		text = fmt.Sprintf("%%!%c(%s=", p.verb, s.Name) + text[len(bad):]
+	}
+	p.write(text)
 }
 
 // methods prints a value by its own methods, if it has any that fmt would use.

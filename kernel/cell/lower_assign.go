@@ -161,7 +161,7 @@ func (l *lowerer) fixedIndex(e *ast.IndexExpr) string {
 // heldIndex is an element of x whose index is evaluated now.
 func (l *lowerer) heldIndex(e *ast.IndexExpr, x string) string {
 	i := l.intIndex(e.Index)
-	if l.precise {
+	if l.exact() {
 		i = l.inRange(i, x)
 	}
 	return x + "[" + l.hold(i, "int") + "]"

@@ -45,7 +45,7 @@ func (l *lowerer) borderArgument(f *types.Func, a ast.Expr, i int, t types.Type)
 		return l.value(a, t)
 	case i == 0 && jsonWriters[f.FullName()] && (types.IsInterface(from) || l.celled(from)):
 		return l.jsonWritten(a)
-	case i == 0 && bare[fullName(f)]:
+	case i == 0 && bare[fullName(f)], l.scansInto(f, from):
 		return l.open(a)
 	case !types.IsInterface(from) && !l.celled(from) && l.streamAs(a, t) == "": // the interpreter does this well
 		return l.expr(a)
@@ -80,6 +80,16 @@ func (l *lowerer) refuseLooker(at ast.Node, f *types.Func, how string) {
 	if f != nil && insideLooker(f) {
 		l.refuse(at, "%s.%s cannot be %s in a cell, since it looks inside its argument: call it in a function literal", f.Pkg().Name(), f.Name(), how)
 	}
+}
+
+// scansInto reports whether f is a function of fmt that scans, and t a pointer to where it can put a number or text by itself.
+func (l *lowerer) scansInto(f *types.Func, t types.Type) bool {
+	p, ok := t.Underlying().(*types.Pointer)
+	if !ok || f.Pkg().Path() != "fmt" || !strings.Contains(strings.ToLower(f.Name()), "scan") {
+		return false
+	}
+	_, basic := p.Elem().Underlying().(*types.Basic)
+	return basic && types.NewMethodSet(t).Lookup(nil, "Scan") == nil
 }
 
 // special lowers calls of compiled functions whose place the machine takes.

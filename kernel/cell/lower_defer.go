@@ -70,8 +70,15 @@ func (l *lowerer) recoverCall() string {
 // delayed lowers the call of a go statement, or of a defer statement of the given guard, to a variable that holds a function without parameters:
 // everything but the call itself is evaluated now.
 func (l *lowerer) delayed(call *ast.CallExpr, guard string) string {
-	text := l.delayedText(call, guard)
 	name := l.fresh("delayed")
+	var text string
+	if guard == "" { // when a literal has run, the interpreter puts an older one in its place in the function around, which may be about to start another
+		l.fn.depth++
+		text = "func() func() { return " + l.delayedText(call, guard) + " }()"
+		l.fn.depth--
+	} else {
+		text = l.delayedText(call, guard)
+	}
 	l.emit("%s := %s", name, text)
 	return name
 }

@@ -26,7 +26,7 @@ func (l *lowerer) index(e *ast.IndexExpr) string {
 	case *types.Pointer:
 		x = "(*" + x + ")"
 	}
-	if l.precise && !repeatable(e.X) {
+	if l.exact() && !repeatable(e.X) {
 		return l.elementOf(e, opened)
 	}
 	return x + "[" + l.checkedIndex(e, x) + "]"

@@ -53,7 +53,8 @@ func shapeParts(t types.Type) []types.Type {
 	return parts(t)
 }
 
-// box returns the number of a type whose values become interface values; the machine will be told its methods.
+// box returns the number of a type whose values become interface values; the machine will be told its methods, and those of its parts: whoever prints the
+// value may call them.
 func (l *lowerer) box(t types.Type) int {
 	id := l.shape(t)
 	if !l.boxed[id] {

@@ -56,7 +56,8 @@ func (g *generator) stmt() []string {
 		return g.one(g.maps())
 	}
 	if g.IntN(3) == 0 { // not for texts that are looked into: those of the compiler have another name for package main
-		return g.one(fmt.Sprintf("fmt.Printf(\"%%T %%#v\\n\", %s, %s)", g.printable(), g.printable()))
+		typ := g.comparableType() // no error: with %#v those show addresses
+		return g.one(fmt.Sprintf("fmt.Printf(\"%%T %%#v\\n\", %s, %s)", g.printable(), g.expr(typ, 3)))
 	}
 	return g.one(fmt.Sprintf("fmt.Println(%q, %s)", g.name("print"), g.printable()))
 }
