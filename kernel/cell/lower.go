@@ -31,6 +31,7 @@ type lowerer struct {
 	fn        *function          // the function that is being lowered
 	typeArgs  *substitution      // of the instance that is being lowered
 	instances []*instance
+	deferred  []deferredRefusal
 	quiet     bool                   // a panic in the current function is told of its caller
 	frozen    []*frozen              // function literals that may have to say that they cannot be called
 	moves     map[int][]string       // what replaces functions at each step of progress

@@ -52,9 +52,12 @@ func (l *lowerer) borderArgument(f *types.Func, a ast.Expr, i int, t types.Type)
 	case keepers[f.Pkg().Path()] || fullName(f) == "reflect.DeepEqual" || strings.HasPrefix(f.Pkg().Path(), "foreplane/") || !l.isOpen(t):
 		return l.value(a, t)
 	case types.IsInterface(from):
+		l.refuseIf(a, func(types.Type) bool { return true },
+			"%s.%s looks inside its argument, and would not see a type that a cell has declared, which a value of type %s may be: assert its type first, x.(T)",
+			f.Pkg().Name(), f.Name(), l.typeString(from))
 		return fmt.Sprintf("%s.Foreign(%s, %q)", runtimeName, l.value(a, t), f.Pkg().Name()+"."+f.Name())
 	}
-	return l.refuse(a, "%s.%s cannot be given a %s in a cell: it looks inside its argument, and would not see the type that the cell has declared",
+	return l.refuse(a, "%s.%s cannot be given a %s in a cell: it looks inside its argument, and would not see the type that the cell has declared: give it the parts, or a type of the language",
 		f.Pkg().Name(), f.Name(), l.typeString(from))
 }
 

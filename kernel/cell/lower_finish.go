@@ -13,6 +13,7 @@ import (
 // methods the program tells the machine.
 func (l *lowerer) finish() map[int]types.Type {
 	registered := l.register()
+	l.decideRefusals()
 	for _, name := range slices.Sorted(maps.Keys(l.helpers)) {
 		l.lines = append(l.lines, l.helpers[name])
 	}

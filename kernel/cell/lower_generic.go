@@ -29,7 +29,7 @@ func (l *lowerer) instantiate(id *ast.Ident, f *types.Func, inst types.Instance,
 		args = append(args, l.subst(t))
 	}
 	if !fromCell(f) {
-		return l.refuse(id, "the generic function %s.%s cannot be used in a cell: there is no compiled code for it", f.Pkg().Name(), f.Name())
+		return l.refuse(id, "the generic function %s.%s cannot be used in a cell: there is no compiled code for it, so write what it does as a function of your own", f.Pkg().Name(), f.Name())
 	}
 	if name := l.native(f, args); name != "" {
 		return name

@@ -64,6 +64,10 @@ func (l *lowerer) convert(s string, from, to types.Type) string {
 	case types.IsInterface(from):
 		return l.convertInterface(s, from, to)
 	}
+	if l.celled(from) && closedInterface(to) {
+		l.found = append(l.found, problem{place: l.program.Places[l.at],
+			message: "a " + l.typeString(from) + " cannot become a " + l.typeString(to) + " in a cell: only that package can implement its methods that are not exported"})
+	}
 	if l.celled(from) {
 		return l.fromOpen(fmt.Sprintf("%s.Box(%d, %s)", runtimeName, l.box(from), s), to)
 	}

@@ -12,7 +12,11 @@ import (
 
 // compileError words the interpreter's refusal of lowered source: a gap in the lowering.
 func (m *Machine) compileError(p *Program, err error) *kernel.CellError {
-	text := fmt.Sprintf("cell %d: the interpreter cannot run this: %v", p.Cell, err)
+	where := fmt.Sprintf("cell %d", p.Cell)
+	if place := p.placeOf(err.Error()); place != (Place{}) {
+		where = place.String()
+	}
+	text := fmt.Sprintf("%s: this cannot be run in a cell, of which nothing has run: write it in another way (%v)", where, err)
 	return &kernel.CellError{Name: "Refused", Message: text, Traceback: []string{text}}
 }
 

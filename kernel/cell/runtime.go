@@ -88,7 +88,7 @@ func (m *Machine) helpers() map[string]reflect.Value {
 		"Foreign":  m.foreign,
 		"ErrorsAs": m.shapes.errorsAs,
 	}
-	maps.Copy(functions, m.shapes.jsonHelpers())
+	maps.Copy(functions, m.jsonHelpers())
 	out := map[string]reflect.Value{"Guard": reflect.ValueOf((*Guard)(nil)), "Stream": reflect.ValueOf((*Stream)(nil))}
 	for name, f := range functions {
 		out[name] = reflect.ValueOf(f)

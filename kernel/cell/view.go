@@ -124,7 +124,7 @@ func (w *viewer) typeOf(s *shape, addressable bool) reflect.Type {
 // recursive is the type of views of a part of a type that contains itself: there is none, so it stands in an interface.
 func (w *viewer) recursive(s *shape) reflect.Type {
 	if w.reading {
-		panic(failed{fmt.Errorf("encoding/json cannot read into a %s in a cell: the type contains itself", s.Name)})
+		panic(refusal("encoding/json cannot read into a " + s.Name + " in a cell: " + containsItself))
 	}
 	return anyReflected
 }
@@ -312,8 +312,13 @@ func (t *shapes) jsonView(x any) any {
 	return w.dynamic(x)
 }
 
+// refusal ends a cell that gives an earlier one what that was not lowered for.
+type refusal string
+
+func (r refusal) Error() string { return string(r) }
+
 // readJSON has decode fill what x points to.
-func (t *shapes) readJSON(x any, decode func(any) error) error {
+func (t *shapes) readJSON(x any, decode func(any) error) (err error) {
 	b, ok := unbox(x)
 	switch {
 	case !ok:
@@ -327,9 +332,18 @@ func (t *shapes) readJSON(x any, decode func(any) error) error {
 	if method := w.method(b.t, unmarshalJSON); method != "" {
 		return decode(&readable{b, method})
 	}
+	defer func() {
+		if r := recover(); r != nil {
+			refused, ok := r.(refusal)
+			if !ok {
+				panic(r)
+			}
+			err = refused
+		}
+	}()
 	v := reflect.ValueOf(&b.V).Elem().Elem()
 	view := w.value(b.t, v, w.typeOf(b.t, false), false)
-	err := decode(view.Interface())
+	err = decode(view.Interface())
 	if inner := w.take(b.t, view, v); err == nil {
 		err = inner
 	}
@@ -513,12 +527,17 @@ func (w *viewer) fieldType(s *shape, name string) (*shape, bool) {
 }
 
 // jsonHelpers are what lowered source calls in place of functions of encoding/json.
-func (t *shapes) jsonHelpers() map[string]any {
+func (m *Machine) jsonHelpers() map[string]any {
+	read := func(x any, decode func(any) error) error {
+		err := m.shapes.readJSON(x, decode)
+		if r, ok := err.(refusal); ok {
+			m.unwind(failed{r})
+		}
+		return err
+	}
 	return map[string]any{
-		"JSONView": t.jsonView,
-		"JSONUnmarshal": func(text []byte, x any) error {
-			return t.readJSON(x, func(v any) error { return json.Unmarshal(text, v) })
-		},
-		"JSONDecode": func(d *json.Decoder, x any) error { return t.readJSON(x, d.Decode) },
+		"JSONView":      m.shapes.jsonView,
+		"JSONUnmarshal": func(text []byte, x any) error { return read(x, func(v any) error { return json.Unmarshal(text, v) }) },
+		"JSONDecode":    func(d *json.Decoder, x any) error { return read(x, d.Decode) },
 	}
 }
