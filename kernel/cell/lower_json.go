@@ -32,10 +32,6 @@ func (l *lowerer) jsonRead(e *ast.CallExpr, f *types.Func) (string, bool) {
 	if !types.IsInterface(t) && !l.celled(t) {
 		return "", false
 	}
-	if types.IsInterface(t) {
-		l.refuseIf(e.Args[last], func(t types.Type) bool { return isPointer(t) && l.jsonTrouble(t, true, nil) == containsItself },
-			"encoding/json cannot read into a type that contains itself, which a value of type %s may point to", l.typeString(t))
-	}
 	if why := l.jsonTrouble(t, true, nil); why != "" {
 		return l.refuse(e.Args[last], "encoding/json cannot read into a %s in a cell: %s", l.typeString(t), why), true
 	}
@@ -47,21 +43,19 @@ func (l *lowerer) jsonRead(e *ast.CallExpr, f *types.Func) (string, bool) {
 	return fmt.Sprintf("%s.JSONDecode(%s, %s)", runtimeName, c.receiver, x), true
 }
 
-const containsItself = "the type contains itself: read into a map[string]any, or into types of your own for each level"
-
 // jsonTrouble says why encoding/json cannot deal with values of type t, or nothing.
 func (l *lowerer) jsonTrouble(t types.Type, reading bool, above []types.Type) string {
 	t = l.subst(t)
 	for _, a := range above {
 		if types.Identical(a, t) {
-			if reading {
-				return containsItself
-			}
 			return ""
 		}
 	}
 	if !l.celled(t) || len(above) > 0 && l.jsonItself(t, reading) {
 		return ""
+	}
+	if reading && l.isCut(t) && !isPointer(t) {
+		return "a list or map in it contains itself: use pointers"
 	}
 	switch u := t.Underlying().(type) {
 	case *types.Map:

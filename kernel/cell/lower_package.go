@@ -80,7 +80,8 @@ func (l *lowerer) initialise(i *types.Initializer) {
 	l.at = l.place(i.Rhs.Pos())
 	l.analyse(i.Rhs)
 	l.mark(&ast.ExprStmt{X: i.Rhs})
-	values, kinds := []string{}, []types.Type{}
+	var values []string
+	var kinds []types.Type
 	if len(i.Lhs) == 1 {
 		values, kinds = []string{l.value(i.Rhs, i.Lhs[0].Type())}, []types.Type{i.Lhs[0].Type()}
 	} else {

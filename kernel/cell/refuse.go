@@ -15,7 +15,7 @@ import (
 //     and so on): give it the fields, or types of the language. Functions of encoding/json, fmt, errors, log and sort are no such, and reflect.DeepEqual;
 //   - such a function as a value, or called by go or defer: call it in a function literal;
 //   - an argument for it whose type is an interface, in a session that has types of its own: assert the type first;
-//   - encoding/json with keys of maps that have methods for it, with embedded compiled types, with omitzero, and reading into a type that contains itself;
+//   - encoding/json with keys of maps that have methods for it, with embedded compiled types, with omitzero, and reading into a list or map that contains itself;
 //   - a value of a cell's type as a compiled interface with methods that are not exported: only the package itself can have such;
 //   - generic functions and types of the standard library beside those in internal/generic, slices, maps and cmp: unique, weak, database/sql.Null,
 //     hash/maphash.Comparable, crypto/hkdf, crypto/pbkdf2, runtime.AddCleanup;

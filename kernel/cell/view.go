@@ -19,6 +19,7 @@ type viewer struct {
 	reading bool                      // into the values
 	within  []*shape                  // what the view is being made of
 	back    map[uintptr]reflect.Value // pointers of the cell by those of the view
+	structs map[*shape]reflect.Type   // the interpreter's types of structs that are being read into
 }
 
 // written is the view of a part that writes itself.
@@ -102,8 +103,11 @@ func (w *viewer) typeOf(s *shape, addressable bool) reflect.Type {
 		return w.structType(s, addressable)
 	case "pointer":
 		elem := w.types.list[s.Elem]
-		if slices.Contains(w.within, elem) {
-			return w.recursive(elem)
+		switch {
+		case slices.Contains(w.within, elem) && w.reading:
+			return reflect.PointerTo(keptType)
+		case slices.Contains(w.within, elem):
+			return anyReflected
 		}
 		return reflect.PointerTo(w.typeOf(elem, true))
 	case "slice":
@@ -121,10 +125,13 @@ func (w *viewer) typeOf(s *shape, addressable bool) reflect.Type {
 	return anyReflected
 }
 
-// recursive is the type of views of a part of a type that contains itself: there is none, so it stands in an interface.
+// recursive is the type of views of a part of a type that contains itself: there is none, so it stands in an interface, or is read later.
 func (w *viewer) recursive(s *shape) reflect.Type {
-	if w.reading {
-		panic(refusal("encoding/json cannot read into a " + s.Name + " in a cell: " + containsItself))
+	switch {
+	case w.reading && s.Kind == "pointer":
+		return reflect.PointerTo(keptType)
+	case w.reading:
+		return keptType
 	}
 	return anyReflected
 }
@@ -312,11 +319,6 @@ func (t *shapes) jsonView(x any) any {
 	return w.dynamic(x)
 }
 
-// refusal ends a cell that gives an earlier one what that was not lowered for.
-type refusal string
-
-func (r refusal) Error() string { return string(r) }
-
 // readJSON has decode fill what x points to.
 func (t *shapes) readJSON(x any, decode func(any) error) (err error) {
 	b, ok := unbox(x)
@@ -328,19 +330,10 @@ func (t *shapes) readJSON(x any, decode func(any) error) (err error) {
 	case unpacked(b.t, reflect.ValueOf(&b.V).Elem()).IsNil():
 		return fmt.Errorf("json: Unmarshal(nil %s)", b.t.Name)
 	}
-	w := &viewer{types: t, reading: true, back: map[uintptr]reflect.Value{}}
+	w := &viewer{types: t, reading: true, back: map[uintptr]reflect.Value{}, structs: map[*shape]reflect.Type{}}
 	if method := w.method(b.t, unmarshalJSON); method != "" {
 		return decode(&readable{b, method})
 	}
-	defer func() {
-		if r := recover(); r != nil {
-			refused, ok := r.(refusal)
-			if !ok {
-				panic(r)
-			}
-			err = refused
-		}
-	}()
 	v := reflect.ValueOf(&b.V).Elem().Elem()
 	view := w.value(b.t, v, w.typeOf(b.t, false), false)
 	err = decode(view.Interface())
@@ -389,6 +382,7 @@ func (w *viewer) take(s *shape, view, dst reflect.Value) error {
 }
 
 func (w *viewer) takeFields(s *shape, view, dst reflect.Value) error {
+	w.structs[s] = dst.Type()
 	for k, i := range w.visible(s) {
 		if err := w.take(w.types.list[s.Fields[i].Type], view.Field(k), dst.Field(i)); err != nil {
 			return err
@@ -454,25 +448,44 @@ func (w *viewer) takeMap(s *shape, view, dst reflect.Value) error {
 	return nil
 }
 
-// takeRaw has a part read itself from what the view has kept for it.
+// takeRaw has a part read itself, or a part of a type that contains itself be read, from what the view has kept for it.
 func (w *viewer) takeRaw(s *shape, view, dst reflect.Value) error {
-	if s.Kind == "pointer" {
-		if view.IsNil() {
-			dst.SetZero()
-			return nil
-		}
-		if dst.IsNil() {
+	if s.Kind != "pointer" {
+		return w.readKept(s, w.pointerTo(s), dst.Addr(), view.Bytes())
+	}
+	if view.IsNil() {
+		dst.SetZero()
+		return nil
+	}
+	elem := w.types.list[s.Elem]
+	if dst.IsNil() {
+		if dst.Kind() == reflect.Interface { // of a recursive type
+			dst.Set(reflect.New(w.structs[elem]))
+		} else {
 			dst.Set(reflect.New(dst.Type().Elem()))
 		}
-		return w.readItself(s, dst, view.Elem().Bytes())
 	}
-	return w.readItself(w.pointerTo(s), dst.Addr(), view.Bytes())
+	return w.readKept(elem, s, unpacked(s, dst), view.Elem().Bytes())
+}
+
+// readKept reads what p, of type pointer to s, points to.
+func (w *viewer) readKept(s, pointer *shape, p reflect.Value, raw []byte) error {
+	if raw == nil {
+		return nil
+	}
+	if pointer != nil && w.own(pointer) != "" {
+		return w.readItself(pointer, p, raw)
+	}
+	inner := &viewer{types: w.types, reading: true, back: map[uintptr]reflect.Value{}, structs: w.structs}
+	view := reflect.New(inner.typeOf(s, true))
+	view.Elem().Set(inner.value(s, p.Elem(), view.Type().Elem(), true))
+	if err := json.Unmarshal(raw, view.Interface()); err != nil {
+		return err
+	}
+	return inner.take(s, view.Elem(), p.Elem())
 }
 
 func (w *viewer) readItself(p *shape, dst reflect.Value, raw []byte) error {
-	if raw == nil || p == nil {
-		return nil
-	}
 	method := w.own(p)
 	if method == "UnmarshalText" {
 		var text string
@@ -528,16 +541,11 @@ func (w *viewer) fieldType(s *shape, name string) (*shape, bool) {
 
 // jsonHelpers are what lowered source calls in place of functions of encoding/json.
 func (m *Machine) jsonHelpers() map[string]any {
-	read := func(x any, decode func(any) error) error {
-		err := m.shapes.readJSON(x, decode)
-		if r, ok := err.(refusal); ok {
-			m.unwind(failed{r})
-		}
-		return err
-	}
 	return map[string]any{
-		"JSONView":      m.shapes.jsonView,
-		"JSONUnmarshal": func(text []byte, x any) error { return read(x, func(v any) error { return json.Unmarshal(text, v) }) },
-		"JSONDecode":    func(d *json.Decoder, x any) error { return read(x, d.Decode) },
+		"JSONView": m.shapes.jsonView,
+		"JSONUnmarshal": func(text []byte, x any) error {
+			return m.shapes.readJSON(x, func(v any) error { return json.Unmarshal(text, v) })
+		},
+		"JSONDecode": func(d *json.Decoder, x any) error { return m.shapes.readJSON(x, d.Decode) },
 	}
 }
