@@ -3,6 +3,7 @@ package cell_test
 import (
 	"context"
 	"fmt"
+	"regexp"
 	"runtime/debug"
 	"strings"
 	"testing"
@@ -140,5 +141,36 @@ func TestUncounted(t *testing.T) {
 		if got := strings.Contains(source, "if stopped"); got != want {
 			t.Errorf("%s: tested %v, want %v\n%s", code, got, want, source)
 		}
+	}
+}
+
+// BenchmarkTested compares a recursive function with the same one without the test at its start.
+func BenchmarkTested(b *testing.B) {
+	for _, name := range []string{"tested", "untested"} {
+		b.Run(name, func(b *testing.B) {
+			m, err := cell.NewMachine(symbols.Library, cell.MachineOptions{})
+			if err != nil {
+				b.Fatal(err)
+			}
+			f := cell.NewFront(symbols.Library)
+			run := func(number int, code string) {
+				p, failed := f.Prepare(kernel.Cell{Code: code, Number: number})
+				if failed != nil {
+					b.Fatal(failed)
+				}
+				if name == "untested" {
+					p.Program.Source = regexp.MustCompile(`(?m)^if stopped .*$`).ReplaceAllString(p.Program.Source, "")
+				}
+				o, err := m.Run(b.Context(), p.Program, new(kerneltest.Recorder))
+				if err != nil || o.Err != nil {
+					b.Fatal(err, o.Err)
+				}
+				f.Commit(p, o)
+			}
+			run(1, "func fib(n int) int {\n\tif n < 2 {\n\t\treturn n\n\t}\n\treturn fib(n-1) + fib(n-2)\n}")
+			for b.Loop() {
+				run(2, "fib(27)")
+			}
+		})
 	}
 }
