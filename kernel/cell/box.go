@@ -241,6 +241,7 @@ func (b Box) bind(name string, r reflect.Type) reflect.Value {
 	method := b.t.methods[name]
 	return reflect.MakeFunc(r, func(args []reflect.Value) []reflect.Value {
 		defer passOn()
+		b.t.table.halt()
 		in := append([]reflect.Value{reflect.ValueOf(&b.V).Elem()}, args...)
 		if r.IsVariadic() {
 			return method.CallSlice(in)

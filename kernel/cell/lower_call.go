@@ -137,14 +137,14 @@ func (l *lowerer) functionValue(e ast.Expr) string {
 	return l.hide(l.made(l.valueOf(name, l.typeOf(e).Underlying().(*types.Signature)), l.concrete(l.typeOf(e))), l.typeOf(e))
 }
 
-// valueOf turns the name of a function into one with the parameters of its type.
+// valueOf turns the name of a function into one with the parameters of its type, which can be ended when compiled code calls it.
 func (l *lowerer) valueOf(name string, sig *types.Signature) string {
 	params, args := l.namedParams(sig)
-	call := l.callByNameIf(name, l.formalsOf(nil, sig), args)
-	if call == callText(name, args) {
+	if strings.Contains(name, ".") { // it is compiled
 		return name
 	}
-	return fmt.Sprintf("func(%s)%s { %s%s }", strings.Join(params, ", "), l.results(sig), returnIf(sig), call)
+	call := l.callByName(name, l.formalsOf(nil, sig), args)
+	return fmt.Sprintf("func(%s)%s { %s; %s%s }", strings.Join(params, ", "), l.results(sig), l.halting(), returnIf(sig), call)
 }
 
 // made passes a function through a function, which makes a value of it that compiled code can take: of a named function there is none before, and a literal

@@ -8,7 +8,8 @@ import (
 
 // A function that may call itself, in whatever way, lets the machine end it: at the depth at which the stack is full, and when the cell is interrupted. Every
 // cycle of calls has a function in it that is known here: either all its calls name the functions that they call, and then it is found by following
-// these, or one of them calls what is only known when it runs, a function value, a method of an interface, or compiled code that calls back.
+// these, or one of them calls what is only known when it runs, a function value, a method of an interface, or compiled code that calls back. Function
+// literals are always tested, for the sake of loops in compiled code that call them, unless they are deferred.
 
 // test lets the current function be ended at its start.
 func (l *lowerer) test() {
@@ -23,10 +24,10 @@ type callees struct {
 	unknown bool          // it may call any other
 }
 
-// calleesIn finds the calls in a function or a statement, also those in function literals, whose calls are indirect.
-func (l *lowerer) calleesIn(n ast.Node, info *types.Info) callees {
+// calleesIn finds the calls in a function, also those in function literals inside of it.
+func calleesIn(body ast.Node, info *types.Info) callees {
 	var c callees
-	ast.Inspect(n, func(n ast.Node) bool {
+	ast.Inspect(body, func(n ast.Node) bool {
 		switch n := n.(type) {
 		case *ast.CallExpr:
 			c.add(n, info)
@@ -133,7 +134,7 @@ func (l *lowerer) reaches(from []*types.Func, name string, seen map[*types.Func]
 
 func (l *lowerer) calleesOf(d *declaredFunc) callees {
 	if d.callees == nil {
-		c := l.calleesIn(d.decl.Body, d.info)
+		c := calleesIn(d.decl.Body, d.info)
 		d.callees = &c
 	}
 	return *d.callees

@@ -191,7 +191,7 @@ func (l *lowerer) literalIn(e *ast.FuncLit, guard string) string {
 	at := l.at
 	sig := l.typeOf(e).(*types.Signature)
 	outer := l.begin(l.fn.lowered, literalName(l.program.Functions[l.fn.index].Name))
-	l.fn.deferredBy, l.fn.literal, l.fn.tested, l.fn.loops = guard, true, l.calleesIn(e.Body, l.info).unknown, 1
+	l.fn.deferredBy, l.fn.literal, l.fn.tested, l.fn.loops = guard, true, guard == "", 1
 	l.enter(e.Type, sig, e.Body)
 	body := l.capture(func() {
 		if !outer.literal {

@@ -11,8 +11,13 @@ import (
 
 // stop lets an interrupt end a loop, or a function that may call itself.
 func (l *lowerer) stop() {
+	l.emit("%s", l.halting())
+}
+
+// halting is the test that lets the machine end a program at the current place.
+func (l *lowerer) halting() string {
 	l.fn.marked = true
-	l.emit("if %s { %s = %d; %s.Halt(%q, %d) }", stopName, l.fn.mark, l.at, runtimeName, l.fn.lowered, l.fn.index)
+	return fmt.Sprintf("if %s { %s = %d; %s.Halt(%q, %d) }", stopName, l.fn.mark, l.at, runtimeName, l.fn.lowered, l.fn.index)
 }
 
 // forStmt lowers a loop with a condition. Loop variables that a function literal captures, or whose address is taken, are copied for each iteration.

@@ -108,12 +108,12 @@ func (l *lowerer) methodValue(e *ast.SelectorExpr, s *types.Selection) string {
 	r := l.fresh("receiver")
 	head := fmt.Sprintf("func(%s)%s", strings.Join(params, ", "), l.results(sig))
 	c.receiver = l.checkedReceiver(e, c)
-	return fmt.Sprintf("func(%s %s) func%s { return %s { %s%s } }(%s)", r, c.recvType, l.signature(sig), head, returnIf(sig), c.build(r, args), c.receiver)
+	return fmt.Sprintf("func(%s %s) func%s { return %s { %s; %s%s } }(%s)", r, c.recvType, l.signature(sig), head, l.halting(), returnIf(sig), c.build(r, args), c.receiver)
 }
 
 // methodExpr lowers T.M to a function whose first parameter is the receiver.
 func (l *lowerer) methodExpr(s *types.Selection, sig *types.Signature, params, args []string) string {
 	path, o := l.path(s)
 	c := l.methodAt("a0", l.subst(s.Recv()), path, o.(*types.Func), true)
-	return fmt.Sprintf("func(%s)%s { %s%s }", strings.Join(params, ", "), l.results(sig), returnIf(sig), c.build(c.receiver, args[1:]))
+	return fmt.Sprintf("func(%s)%s { %s; %s%s }", strings.Join(params, ", "), l.results(sig), l.halting(), returnIf(sig), c.build(c.receiver, args[1:]))
 }

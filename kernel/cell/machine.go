@@ -10,6 +10,7 @@ import (
 	"reflect"
 	"sync"
 	"sync/atomic"
+	"time"
 
 	"github.com/traefik/yaegi/interp"
 
@@ -56,6 +57,7 @@ type MachineOptions struct {
 // NewMachine returns a machine that knows the packages of lib.
 func NewMachine(lib Library, options MachineOptions) (*Machine, error) {
 	m := &Machine{lib: lib, options: options, known: map[string]bool{}, variables: map[string]*variable{}, shapes: newShapes(lib), stacks: newStackWatch()}
+	m.shapes.halt = m.haltCallback
 	m.options.defaults()
 	m.stdin, m.stdout, m.stderr = newStdin(m), &Stream{m, "stdout"}, &Stream{m, "stderr"}
 	m.trace = new(tracer)
@@ -135,7 +137,7 @@ func (m *Machine) execute(r *run) (*run, *ended) {
 	m.goroutines.begin(r)
 	m.watchStacks()
 	done := make(chan *ended, 1)
-	go m.call(func() {
+	go m.callIn(r, func() {
 		for _, name := range []string{r.program.Setup, r.program.Entry} {
 			if name != "" {
 				m.function(name)()
@@ -175,12 +177,27 @@ func (m *Machine) signal() {
 }
 
 // halt is called by loops and functions that have found the flag up. It may be so for the sake of others.
-func (m *Machine) halt(lowered string, index int) {
-	innermost := m.callOf(lowered, index)
-	if m.current().isStopping() {
-		m.unwindFrom(halted{}, innermost)
+func (m *Machine) halt(lowered string, index int) { m.haltAt(m.callOf(lowered, index)) }
+
+// haltCallback lets an interrupt end compiled code that calls methods of cells.
+func (m *Machine) haltCallback() {
+	if m.halting.Load() {
+		m.haltAt(nil)
 	}
-	if m.stacks.pressure.Load() {
+}
+
+// cleanup is how long the deferred calls of a goroutine that is being ended may take.
+const cleanup = 50 * time.Millisecond
+
+// haltAt ends the current goroutine if it has to stop, or may be the one that fills its stack.
+func (m *Machine) haltAt(innermost *call) {
+	r := m.current()
+	stopping := r.isStopping()
+	switch {
+	case m.leaving.leaves() && (!stopping || time.Since(r.stopped) < cleanup):
+	case stopping:
+		m.unwindFrom(halted{}, innermost)
+	case m.stacks.pressure.Load():
 		m.checkDepth(innermost)
 	}
 }

@@ -17,6 +17,7 @@ type run struct {
 	ctx      context.Context
 	values   []any
 	live     sync.WaitGroup // its goroutines
+	stopped  time.Time      // when stopping was closed
 	stopping chan struct{}  // closed when the run is to stop: it was interrupted, or a goroutine of it has failed
 
 	mu      sync.Mutex
@@ -57,6 +58,7 @@ func (r *run) stop() {
 
 func (r *run) stopLocked() {
 	if !r.isStopping() {
+		r.stopped = time.Now()
 		close(r.stopping)
 	}
 }
@@ -101,7 +103,7 @@ type goroutines struct {
 	alive  atomic.Int64 // how many there are that programs have started
 
 	mu   sync.Mutex
-	runs map[uint64]*run // by the numbers of the goroutines that programs have started
+	runs map[uint64]*run // by the numbers of the goroutines of programs
 }
 
 // begin makes r the latest run.
@@ -135,6 +137,13 @@ func (g *goroutines) leave(r *run) {
 	}
 }
 
+// knows reports whether the current goroutine is one of a program, and not one that compiled code has started.
+func (g *goroutines) knows() bool {
+	g.mu.Lock()
+	defer g.mu.Unlock()
+	return g.runs[goroutine()] != nil
+}
+
 // current returns the run of the current goroutine. Finding out takes microseconds, so it is asked only if there is a doubt.
 func (g *goroutines) current() *run {
 	if g.early.Load() == 0 {
@@ -160,10 +169,15 @@ func (m *Machine) startIn(r *run, f func()) {
 	go func() {
 		defer r.live.Done()
 		defer m.goroutines.alive.Add(-1)
-		m.goroutines.enter(r)
-		defer m.goroutines.leave(r)
-		m.call(f, func(e *ended) { m.report(r, e) })
+		m.callIn(r, f, func(e *ended) { m.report(r, e) })
 	}()
+}
+
+// callIn is call in a goroutine that belongs to r.
+func (m *Machine) callIn(r *run, f func(), then func(*ended)) {
+	m.goroutines.enter(r)
+	defer m.goroutines.leave(r)
+	m.call(f, then)
 }
 
 // report tells how a goroutine of r ended, if that was early.

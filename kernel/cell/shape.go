@@ -18,6 +18,7 @@ type shape struct {
 // shapes are the types of a session by number. It is read while cells run and changed only before they do.
 type shapes struct {
 	lib      Library
+	halt     func() // called when compiled code calls a method
 	list     []*shape
 	wrappers map[reflect.Type]bool // types of the library that make boxes fit for compiled interfaces
 }

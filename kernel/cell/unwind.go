@@ -41,6 +41,9 @@ func (m *Machine) unwind(u unwinding) { m.unwindFrom(u, nil) }
 
 // unwindFrom is unwind where it is known which function calls it.
 func (m *Machine) unwindFrom(u unwinding, innermost *call) {
+	if !m.goroutines.knows() { // nobody would recover from a panic there
+		runtime.Goexit()
+	}
 	if isDeeper(deepFrames) {
 		m.leave(u, innermost)
 	}
@@ -114,6 +117,13 @@ func (l *leaving) set(goroutine uint64, e *ended) {
 		l.ends = map[uint64]*ended{}
 	}
 	l.ends[goroutine] = e
+}
+
+// leaves reports whether the current goroutine is being ended, and runs its deferred calls.
+func (l *leaving) leaves() bool {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	return len(l.ends) > 0 && l.ends[goroutine()] != nil
 }
 
 // take returns how the current goroutine is being ended, or nil, and forgets it.
