@@ -2,19 +2,23 @@ package aircraft
 
 import (
 	"fmt"
-	"math"
 	"slices"
 
 	"foreplane/aerolib/unit"
 )
 
-// Aircraft is an aeroplane. Its coefficients refer to Reference.
+// Aircraft is an aeroplane. Its coefficients refer to Reference. Mass, CG and CGHeight are the state that is studied; after reading a file they are the sums of
+// Masses, and may then be changed without them.
 type Aircraft struct {
 	Name      string
 	Surfaces  []Surface
+	Bodies    []Body
+	Wheels    []Wheel
+	Plants    []Plant
+	Masses    []MassItem
 	Mass      unit.Mass
 	CG        unit.Length // station of the centre of gravity
-	Power     unit.Power  // of the engine at sea level
+	CGHeight  unit.Length // its z
 	Reference Reference
 }
 
@@ -29,7 +33,7 @@ type Reference struct {
 
 // ReferenceOf returns the area, mean aerodynamic chord and span of a surface.
 func ReferenceOf(s Surface) Reference {
-	return Reference{Name: s.Name, Area: s.Area(), Chord: s.MeanChord(), Span: s.Span, LeadingEdge: s.LeadingEdge()}
+	return Reference{Name: s.Name, Area: s.Area(), Chord: s.MeanChord(), Span: s.Span(), LeadingEdge: s.LeadingEdge()}
 }
 
 // Fraction returns station x as a fraction of the reference chord behind its leading edge.
@@ -58,9 +62,28 @@ func (a Aircraft) With(s Surface) Aircraft {
 	return a
 }
 
+// Clone returns a copy that shares nothing with the original.
+func (a Aircraft) Clone() Aircraft {
+	a.Surfaces, a.Bodies = slices.Clone(a.Surfaces), slices.Clone(a.Bodies)
+	for i := range a.Surfaces {
+		s := &a.Surfaces[i]
+		s.Stations, s.Controls = slices.Clone(s.Stations), slices.Clone(s.Controls)
+	}
+	for i := range a.Bodies {
+		a.Bodies[i].Stations = slices.Clone(a.Bodies[i].Stations)
+	}
+	a.Wheels, a.Plants, a.Masses = slices.Clone(a.Wheels), slices.Clone(a.Plants), slices.Clone(a.Masses)
+	return a
+}
+
 // Lifting returns the surfaces that carry lift: all but the fins.
 func (a Aircraft) Lifting() []Surface {
-	return slices.DeleteFunc(slices.Clone(a.Surfaces), func(s Surface) bool { return s.Role == Fin })
+	return slices.DeleteFunc(slices.Clone(a.Surfaces), func(s Surface) bool { return s.Role.Upright() })
+}
+
+// Fins returns the surfaces that stand upright.
+func (a Aircraft) Fins() []Surface {
+	return slices.DeleteFunc(slices.Clone(a.Surfaces), func(s Surface) bool { return !s.Role.Upright() })
 }
 
 // Area returns the sum of the areas of the lifting surfaces.
@@ -75,87 +98,108 @@ func (a Aircraft) Area() unit.Area {
 // Weight returns the weight at standard gravity.
 func (a Aircraft) Weight() unit.Weight { return a.Mass * unit.StandardGravity }
 
-// Validate returns nil if the description is complete and sensible, or an error that names what is not.
-func (a Aircraft) Validate() error {
-	check := checker{of: "aircraft: " + a.Name}
-	check.positive("mass", a.Mass, "kg")
-	check.within("CG", a.CG, math.Inf(-1), math.Inf(1), "m")
-	check.within("power", a.Power, 0, math.Inf(1), "kW")
-	check.positive("reference area", a.Reference.Area, "m²")
-	check.positive("reference chord", a.Reference.Chord, "m")
-	check.positive("reference span", a.Reference.Span, "m")
-	check.within("reference leading edge", a.Reference.LeadingEdge, math.Inf(-1), math.Inf(1), "m")
-	if len(a.Lifting()) == 0 {
-		check.fail(fmt.Errorf("%s: it has no lifting surface", check.of))
+// Power returns that of all engines together at sea level.
+func (a Aircraft) Power() unit.Power {
+	sum := 0.0
+	for _, p := range a.Plants {
+		sum += p.Power
 	}
-	names := map[string]bool{}
+	return sum
+}
+
+// Extent returns the stations of the foremost and the hindmost point of surfaces, bodies and propellers.
+func (a Aircraft) Extent() (front, back unit.Length) {
+	var x []unit.Length
 	for _, s := range a.Surfaces {
-		if s.Name == "" || names[s.Name] {
-			check.fail(fmt.Errorf("%s: each surface needs a name of its own, %q is none", check.of, s.Name))
-		}
-		names[s.Name] = true
-		if check.err == nil {
-			check.err = s.Validate()
+		for _, t := range s.Stations {
+			x = append(x, t.X, t.X+t.Chord)
 		}
 	}
-	return check.err
+	for _, b := range a.Bodies {
+		for _, t := range b.Stations {
+			x = append(x, t.X)
+		}
+	}
+	for _, p := range a.Plants {
+		x = append(x, p.X)
+	}
+	if len(x) == 0 {
+		return 0, 0
+	}
+	return slices.Min(x), slices.Max(x)
 }
 
-// Validate returns nil if the surface is complete and sensible, or an error that names what is not.
-func (s Surface) Validate() error {
-	check := checker{of: "surface " + s.Name}
-	if !slices.Contains([]Role{Wing, Foreplane, Tailplane, Fin}, s.Role) {
-		check.fail(fmt.Errorf("%s: there is no role %q", check.of, s.Role))
+// TailVolume returns how much moment a surface has about the CG, for pitch on the reference chord and, of fins, for yaw on the reference span,
+//
+//	V̄ = S (x_¼ − x_cg)/(S_ref c_ref),   V̄_v = n S (x_¼ − x_cg)/(S_ref b_ref)
+//
+// with x_¼ the quarter point of its mean chord and n the number of fins. It is negative ahead of the CG, as that of a foreplane ([Perkins]).
+func (a Aircraft) TailVolume(s Surface) unit.Ratio {
+	arm, r := s.QuarterChord()-a.CG, a.Reference
+	if s.Role.Upright() {
+		return s.count() * s.Area() * arm / (r.Area * r.Span)
 	}
-	check.positive("span", s.Span, "m")
-	check.positive("root chord", s.RootChord, "m")
-	check.within("tip chord", s.TipChord, 0, math.Inf(1), "m")
-	check.within("x", s.X, math.Inf(-1), math.Inf(1), "m")
-	check.within("z", s.Z, math.Inf(-1), math.Inf(1), "m")
-	check.within("y", s.Y, 0, math.Inf(1), "m")
-	if s.Role != Fin && s.Y != 0 {
-		check.fail(fmt.Errorf("%s: only a fin may stand beside the plane of symmetry, y is %s", check.of, unit.Format(s.Y, "m")))
-	}
-	check.angle("sweep", s.Sweep, 75)
-	check.angle("dihedral", s.Dihedral, 60)
-	check.angle("incidence", s.Incidence, 30)
-	check.angle("twist", s.Twist, 30)
-	check.positive("section lift slope", s.Section.LiftSlope, "1/rad")
-	check.angle("section zero-lift angle", s.Section.ZeroLift, 20)
-	check.within("section moment", s.Section.Moment, -1, 1, "1")
-	check.within("section maximum lift", s.Section.MaxLift, 0, 5, "1")
-	if s.Control.AllMoving {
-		check.angle("least deflection", s.Control.Min, 60)
-		check.within("greatest deflection", s.Control.Max, s.Control.Min, 60*unit.Degree, "°")
-	}
-	return check.err
+	return s.Area() * arm / (r.Area * r.Chord)
 }
 
-// checker keeps the first error.
-type checker struct {
-	of  string
-	err error
-}
-
-func (c *checker) fail(err error) {
-	if c.err == nil {
-		c.err = err
+// count returns how many there are of what Area is that of: two of fins on both sides.
+func (s Surface) count() unit.Ratio {
+	if s.Mirrored && s.Role.Upright() {
+		return 2
 	}
+	return 1
 }
 
-func (c *checker) positive(arg string, value float64, symbol string) {
-	if err := unit.CheckPositive(c.of, arg, value, symbol); err != nil {
-		c.fail(err)
+// ExposedArea returns the area of a surface outside the bodies, all halves together: that from the point outwards where the line of the middle of its chords
+// leaves them.
+func (a Aircraft) ExposedArea(s Surface) unit.Area {
+	return s.count() * s.Part(a.emerges(s), 1).Area()
+}
+
+// emerges returns the fraction of the way from root to tip at which the middle of the chord leaves all bodies.
+func (a Aircraft) emerges(s Surface) unit.Ratio {
+	buried := func(f unit.Ratio) bool {
+		t := s.at(f)
+		return slices.ContainsFunc(a.Bodies, func(b Body) bool { return b.inside(t.X+t.Chord/2, t.Y, t.Z) })
 	}
-}
-
-func (c *checker) within(arg string, value, min, max float64, symbol string) {
-	if err := unit.CheckRange(c.of, arg, value, min, max, symbol); err != nil {
-		c.fail(err)
+	if !buried(0) {
+		return 0
 	}
+	low, high := 0.0, 1.0
+	for range 50 {
+		if middle := (low + high) / 2; buried(middle) {
+			low = middle
+		} else {
+			high = middle
+		}
+	}
+	return low
 }
 
-// angle checks an angle to be within ±limit degrees.
-func (c *checker) angle(arg string, value unit.Angle, limit float64) {
-	c.within(arg, value, -limit*unit.Degree, limit*unit.Degree, "°")
+// at returns the station at a fraction of the way from root to tip.
+func (s Surface) at(f unit.Ratio) Station {
+	along := f * s.Semispan()
+	for i := 1; i < len(s.Stations); i++ {
+		a, b := s.Stations[i-1], s.Stations[i]
+		if low, high := s.Along(a), s.Along(b); along <= high {
+			return a.to(b, (along-low)/(high-low))
+		}
+	}
+	return s.Tip()
+}
+
+// WettedArea returns the area of both sides of the exposed part of a surface, after Raymer's formula for sections thicker than 5 % of the chord,
+//
+//	S_wet = S_exposed (1.977 + 0.52 t/c)
+//
+// ([Raymer], recalled), and 2.003 S_exposed below. A thickness that is not known counts as 12 %.
+func (a Aircraft) WettedArea(s Surface) unit.Area {
+	t := s.Section().Thickness
+	if t == 0 {
+		t = 0.12
+	}
+	if t < 0.05 {
+		return 2.003 * a.ExposedArea(s)
+	}
+	return a.ExposedArea(s) * (1.977 + 0.52*t)
 }

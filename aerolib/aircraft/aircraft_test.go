@@ -2,8 +2,6 @@ package aircraft_test
 
 import (
 	"math"
-	"slices"
-	"strings"
 	"testing"
 
 	"foreplane/aerolib/aircraft"
@@ -11,84 +9,90 @@ import (
 	"foreplane/aerolib/unit"
 )
 
+func near(t *testing.T, what string, got, want, tolerance float64) {
+	t.Helper()
+	if !(math.Abs(got-want) <= tolerance*(1+math.Abs(want))) {
+		t.Errorf("%s is %.12g, want %.12g", what, got, want)
+	}
+}
+
 func TestMeanChord(t *testing.T) {
 	reference.Check(t, "T4", 0, func(in reference.Inputs) reference.Values {
-		s := aircraft.Surface{Span: in.Get("b"), RootChord: in.Get("croot"), TipChord: in.Get("croot") * in.Get("taper")}
+		s := aircraft.Trapezoid{Span: in.Get("b"), RootChord: in.Get("croot"), TipChord: in.Get("croot") * in.Get("taper")}.Surface()
 		return reference.Values{"mac": s.MeanChord(), "ymac": s.MeanChordStation()}
 	})
 }
 
-// TestPlanformIntegrals holds the closed forms of areas and means against sums over strips. The tolerance is that of the midpoint rule.
-func TestPlanformIntegrals(t *testing.T) {
-	for _, a := range []aircraft.Aircraft{aircraft.Sedge(), aircraft.Bracken()} {
-		for _, s := range a.Surfaces {
-			const strips = 20000
-			var area, chord, station, quarter, height, twist float64
-			semi := s.Span / 2
-			if s.Role == aircraft.Fin {
-				semi = s.Span
+// TestTrapezoid holds the integrals against the closed forms of straight edges ([Perkins]).
+func TestTrapezoid(t *testing.T) {
+	for _, role := range []aircraft.Role{aircraft.Wing, aircraft.Fin} {
+		for _, l := range []float64{1, 0.5, 0.1, 0} {
+			s := aircraft.Trapezoid{Role: role, Span: 8, RootChord: 1.5, TipChord: 1.5 * l, Sweep: 20 * unit.Degree, X: 3, Z: 0.5, Dihedral: 4 * unit.Degree,
+				Twist: -3 * unit.Degree}.Surface()
+			semi := 4.0
+			if role == aircraft.Fin {
+				semi = 8
 			}
-			for i := range strips {
-				eta := (i2f(i) + 0.5) / strips
-				c := s.RootChord + (s.TipChord-s.RootChord)*eta
-				y := eta * semi
-				area += c
-				chord += c * c
-				station += c * y
-				quarter += c * (s.X + y*math.Tan(s.Sweep) + c/4)
-				height += c * (s.Z + y*math.Tan(s.Dihedral))
-				twist += c * s.Twist * eta
-			}
-			for name, pair := range map[string][2]float64{
-				"area":          {s.Area(), area / strips * s.Span},
-				"mean chord":    {s.MeanChord(), chord / area},
-				"station":       {s.MeanChordStation(), station / area},
-				"quarter chord": {s.QuarterChord(), quarter / area},
-				"height":        {s.Height(), height / area},
-				"mean twist":    {s.MeanTwist(), twist / area},
-				"aspect ratio":  {s.AspectRatio(), s.Span * strips / area},
-			} {
-				if math.Abs(pair[0]-pair[1]) > 1e-7*(1+math.Abs(pair[1])) {
-					t.Errorf("%s %s: %s is %.9g, summed %.9g", a.Name, s.Name, name, pair[0], pair[1])
-				}
+			station := semi / 3 * (1 + 2*l) / (1 + l)
+			near(t, "span", s.Span(), 8, 1e-15)
+			near(t, "area", s.Area(), 8*1.5*(1+l)/2, 1e-14)
+			near(t, "aspect ratio", s.AspectRatio(), 64/s.Area(), 1e-14)
+			near(t, "taper", s.Taper(), l, 1e-14)
+			near(t, "mean chord", s.MeanChord(), 2.0/3*1.5*(1+l+l*l)/(1+l), 1e-14)
+			near(t, "station", s.MeanChordStation(), station, 1e-14)
+			near(t, "leading edge", s.LeadingEdge(), 3+station*math.Tan(20*unit.Degree), 1e-14)
+			near(t, "quarter chord", s.QuarterChord(), s.LeadingEdge()+s.MeanChord()/4, 1e-14)
+			near(t, "mean twist", s.MeanTwist(), -3*unit.Degree*station/semi, 1e-14)
+			near(t, "trailing edge", s.SweepAt(1), math.Atan(math.Tan(20*unit.Degree)-1.5*(1-l)/semi), 1e-14)
+			if role == aircraft.Wing {
+				near(t, "height", s.Height(), 0.5+station*math.Tan(4*unit.Degree), 1e-14)
+				near(t, "dihedral", s.Dihedral(), 4*unit.Degree, 1e-14)
 			}
 		}
 	}
 }
 
-func i2f(i int) float64 { return float64(i) }
+// TestPanels: cutting a trapezoid into panels changes nothing, and a wing of two panels has the sums of both.
+func TestPanels(t *testing.T) {
+	wing, _ := aircraft.Sedge().Surface("wing")
+	cut := wing
+	cut.Stations = append(wing.Part(0, 0.3).Stations, wing.Part(0.3, 1).Stations[1:]...)
+	inner, outer := wing.Part(0, 0.3), wing.Part(0.3, 1)
+	for name, f := range map[string]func(aircraft.Surface) float64{
+		"area": aircraft.Surface.Area, "mean chord": aircraft.Surface.MeanChord, "leading edge": aircraft.Surface.LeadingEdge, "twist": aircraft.Surface.MeanTwist,
+		"station": aircraft.Surface.MeanChordStation, "span": aircraft.Surface.Span, "aspect ratio": aircraft.Surface.AspectRatio,
+	} {
+		near(t, name, f(cut), f(wing), 1e-13)
+	}
+	near(t, "sweep", cut.SweepAt(0.25), wing.SweepAt(0.25), 1e-13)
+	near(t, "areas", inner.Area()+outer.Area(), wing.Area(), 1e-13)
+	near(t, "mean chord from its parts", (inner.Area()*inner.MeanChord()+outer.Area()*outer.MeanChord())/wing.Area(), wing.MeanChord(), 1e-13)
+	cranked := aircraft.Surface{Name: "wing", Role: aircraft.Wing, Mirrored: true, Stations: []aircraft.Station{
+		{Chord: 2}, {Y: 1, X: 1, Chord: 1}, {Y: 4, X: 1.5, Chord: 1}}}
+	near(t, "area of a cranked wing", cranked.Area(), 2*(1.5+3), 1e-14)
+	near(t, "its mean chord", cranked.MeanChord(), 2*((4.0+2+1)/3+3)/9, 1e-14)
+	near(t, "its leading edge", cranked.LeadingEdge(), 2*(2.0/3+3*1.25)/9, 1e-14) // ∫(2−y)y dy = 2/3 inside
+}
+
+func TestChangesOfSurfaces(t *testing.T) {
+	wing, _ := aircraft.Sedge().Surface("wing")
+	near(t, "moved", wing.Moved(1, 0, 2).QuarterChord(), wing.QuarterChord()+1, 1e-14)
+	near(t, "raised", wing.Moved(1, 0, 2).Height(), wing.Height()+2, 1e-14)
+	big := wing.Scaled(2)
+	near(t, "scaled area", big.Area(), 4*wing.Area(), 1e-14)
+	near(t, "scaled sweep", big.SweepAt(0.25), wing.SweepAt(0.25), 1e-14)
+	near(t, "scaled root", big.Root().X, wing.Root().X, 0)
+	near(t, "swept", wing.Swept(10*unit.Degree).SweepAt(0), 10*unit.Degree, 1e-14)
+	near(t, "swept area", wing.Swept(10*unit.Degree).Area(), wing.Area(), 1e-14)
+	if again, _ := aircraft.Sedge().Surface("wing"); again.Root() != wing.Root() {
+		t.Error("the original changed")
+	}
+}
 
 func TestFraction(t *testing.T) {
 	r := aircraft.Reference{Chord: 2, LeadingEdge: 3}
 	if got := r.Fraction(3.5); got != 0.25 {
 		t.Errorf("station 3.5 m is at %v of the chord", got)
-	}
-}
-
-func TestSweepAt(t *testing.T) {
-	s := aircraft.Surface{Span: 2, RootChord: 1, TipChord: 0.5}
-	if got := s.SweepAt(1); math.Abs(got-math.Atan(-0.5)) > 1e-15 {
-		t.Errorf("trailing edge %v", got)
-	}
-	s.Role = aircraft.Fin // twice the height of a panel, half the slope of its edge
-	if got := s.SweepAt(1); math.Abs(got-math.Atan(-0.25)) > 1e-15 {
-		t.Errorf("trailing edge of the fin %v", got)
-	}
-}
-
-// TestFleet holds what the layouts are compared on.
-func TestFleet(t *testing.T) {
-	a, b := aircraft.Sedge(), aircraft.Bracken()
-	for _, x := range []aircraft.Aircraft{a, b} {
-		if err := x.Validate(); err != nil {
-			t.Error(err)
-		}
-	}
-	if a.Mass != b.Mass || a.Power != b.Power || math.Abs(a.Area()-b.Area()) > 1e-12 || a.Reference.Span != b.Reference.Span {
-		t.Errorf("masses %v %v, powers %v %v, areas %v %v", a.Mass, b.Mass, a.Power, b.Power, a.Area(), b.Area())
-	}
-	if math.Abs(a.Reference.Area-b.Reference.Area) > 1e-12 {
-		t.Errorf("wing areas %v %v", a.Reference.Area, b.Reference.Area)
 	}
 }
 
@@ -98,12 +102,11 @@ func TestWithLeavesTheOriginal(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	wing.Span = 10
-	b := a.With(wing)
-	if got, _ := a.Surface("wing"); got.Span == 10 {
+	b := a.With(wing.Scaled(2))
+	if got, _ := a.Surface("wing"); got.Span() != wing.Span() {
 		t.Error("the original changed")
 	}
-	if got, _ := b.Surface("wing"); got.Span != 10 {
+	if got, _ := b.Surface("wing"); got.Span() != 2*wing.Span() {
 		t.Error("the copy did not change")
 	}
 	c := b.With(aircraft.Surface{Name: "strake"})
@@ -113,49 +116,12 @@ func TestWithLeavesTheOriginal(t *testing.T) {
 	if _, err := a.Surface("strake"); err == nil {
 		t.Error("a strake was found")
 	}
-	if got := len(a.Lifting()); got != 2 {
-		t.Errorf("%d lifting surfaces", got)
+	if len(a.Lifting()) != 2 || len(a.Fins()) != 1 {
+		t.Errorf("%d lifting surfaces, %d fins", len(a.Lifting()), len(a.Fins()))
 	}
-}
-
-func TestValidateNamesWhatIsWrong(t *testing.T) {
-	wing := func(change func(*aircraft.Surface)) func(*aircraft.Aircraft) {
-		return func(a *aircraft.Aircraft) { change(&a.Surfaces[0]) }
-	}
-	for want, spoil := range map[string]func(*aircraft.Aircraft){
-		"Sedge: mass is -1.000 kg":            func(a *aircraft.Aircraft) { a.Mass = -1 },
-		"CG is NaN m":                         func(a *aircraft.Aircraft) { a.CG = math.NaN() },
-		"power is -1.000 kW":                  func(a *aircraft.Aircraft) { a.Power = -1000 },
-		"reference area is 0 m²":              func(a *aircraft.Aircraft) { a.Reference.Area = 0 },
-		"reference chord is 0 m":              func(a *aircraft.Aircraft) { a.Reference.Chord = 0 },
-		"reference span is 0 m":               func(a *aircraft.Aircraft) { a.Reference.Span = 0 },
-		"reference leading edge is NaN m":     func(a *aircraft.Aircraft) { a.Reference.LeadingEdge = math.NaN() },
-		"no lifting surface":                  func(a *aircraft.Aircraft) { a.Surfaces = a.Surfaces[2:] },
-		`"wing" is none`:                      func(a *aircraft.Aircraft) { a.Surfaces[1].Name = "wing" },
-		`no role "sail"`:                      wing(func(s *aircraft.Surface) { s.Role = "sail" }),
-		"wing: span is 0 m":                   wing(func(s *aircraft.Surface) { s.Span = 0 }),
-		"root chord is NaN m":                 wing(func(s *aircraft.Surface) { s.RootChord = math.NaN() }),
-		"tip chord is -0.1000 m":              wing(func(s *aircraft.Surface) { s.TipChord = -0.1 }),
-		"x is +Inf m":                         wing(func(s *aircraft.Surface) { s.X = math.Inf(1) }),
-		"z is NaN m":                          wing(func(s *aircraft.Surface) { s.Z = math.NaN() }),
-		"only a fin may stand":                wing(func(s *aircraft.Surface) { s.Y = 1 }),
-		"y is -1.000 m":                       wing(func(s *aircraft.Surface) { s.Y = -1 }),
-		"sweep is 90.0°, must be -75° to 75°": wing(func(s *aircraft.Surface) { s.Sweep = 90 * unit.Degree }),
-		"dihedral is 90.0°":                   wing(func(s *aircraft.Surface) { s.Dihedral = 90 * unit.Degree }),
-		"incidence is 90.0°":                  wing(func(s *aircraft.Surface) { s.Incidence = 90 * unit.Degree }),
-		"twist is 90.0°":                      wing(func(s *aircraft.Surface) { s.Twist = 90 * unit.Degree }),
-		"section lift slope is 0 /rad":        wing(func(s *aircraft.Surface) { s.Section.LiftSlope = 0 }),
-		"section zero-lift angle is 90.0°":    wing(func(s *aircraft.Surface) { s.Section.ZeroLift = 90 * unit.Degree }),
-		"section moment is 2.00":              wing(func(s *aircraft.Surface) { s.Section.Moment = 2 }),
-		"section maximum lift is -1.000":      wing(func(s *aircraft.Surface) { s.Section.MaxLift = -1 }),
-		"greatest deflection is -20.0°":       func(a *aircraft.Aircraft) { a.Surfaces[1].Control.Max = -20 * unit.Degree },
-		"least deflection is -80.0°":          func(a *aircraft.Aircraft) { a.Surfaces[1].Control.Min = -80 * unit.Degree },
-	} {
-		a := aircraft.Sedge()
-		a.Surfaces = slices.Clone(a.Surfaces)
-		spoil(&a)
-		if err := a.Validate(); err == nil || !strings.Contains(err.Error(), want) {
-			t.Errorf("error %v, want %q", err, want)
-		}
+	d := a.Clone()
+	d.Surfaces[0].Stations[0].Chord, d.Bodies[0].Stations[1].Width, d.Masses[0].Mass, d.Wheels[0].X = 9, 9, 9, 9
+	if a.Surfaces[0].Stations[0].Chord == 9 || a.Bodies[0].Stations[1].Width == 9 || a.Masses[0].Mass == 9 || a.Wheels[0].X == 9 {
+		t.Error("a clone shares with its original")
 	}
 }

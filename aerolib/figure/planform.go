@@ -2,7 +2,7 @@ package figure
 
 import (
 	"fmt"
-	"math"
+	"slices"
 
 	"foreplane/aerolib/aircraft"
 	"foreplane/aerolib/unit"
@@ -38,24 +38,45 @@ func Planform(a aircraft.Aircraft, stations ...Station) *Figure {
 	return f
 }
 
-// surface draws a trapezoid from above and says in words where it is.
+// surface draws a surface from above and says in words where it is.
 func (f *Figure) surface(s aircraft.Surface) string {
-	semi := s.Span / 2
-	if s.Role == aircraft.Fin {
-		semi = s.Span
+	var x, y []float64 // of the starboard half: leading edges out, trailing edges back
+	for _, t := range s.Stations {
+		x, y = append(x, t.X), append(y, t.Y)
 	}
-	tip := s.X + semi*math.Tan(s.Sweep)
-	front, back := math.Min(s.X, tip), math.Max(s.X+s.RootChord, tip+s.TipChord)
+	for _, t := range slices.Backward(s.Stations) {
+		x, y = append(x, t.X+t.Chord), append(y, t.Y)
+	}
+	front, back := slices.Min(x), slices.Max(x)
 	switch {
-	case s.Role != aircraft.Fin:
-		f.Outline(s.Name, []float64{-semi, 0, semi, semi, 0, -semi}, []float64{tip, s.X, tip, tip + s.TipChord, s.X + s.RootChord, tip + s.TipChord})
-	case s.Y == 0:
-		f.upright(s.Name, 0, front, back)
+	case !s.Role.Upright():
+		f.outlineBoth(s.Name, x, y)
+	case !s.Mirrored:
+		f.upright(s.Name, s.Root().Y, front, back)
 	default:
-		f.upright(s.Name, s.Y, front, back)
-		f.upright(s.Name, -s.Y, front, back)
+		f.upright(s.Name, s.Root().Y, front, back)
+		f.upright(s.Name, -s.Root().Y, front, back)
 	}
-	return fmt.Sprintf("%s: span %s m, from %s m to %s m aft of the datum", s.Name, fixed(s.Span, 2), fixed(front, 2), fixed(back, 2))
+	return fmt.Sprintf("%s: span %s m, from %s m to %s m aft of the datum", s.Name, fixed(s.Span(), 2), fixed(front, 2), fixed(back, 2))
+}
+
+// outlineBoth draws the outline of both halves: from the port tip along the leading edges to starboard and along the trailing edges back. The halves share the root.
+func (f *Figure) outlineBoth(label string, x, y []float64) {
+	var right, down []float64
+	n := len(x) / 2
+	add := func(i int, side float64) {
+		right, down = append(right, side*y[i]), append(down, x[i])
+	}
+	for i := n - 1; i > 0; i-- {
+		add(i, -1)
+	}
+	for i := range 2 * n {
+		add(i, 1)
+	}
+	for i := 2*n - 2; i >= n; i-- {
+		add(i, -1)
+	}
+	f.Outline(label, right, down)
 }
 
 // upright draws what stands upright at y, seen edge on.

@@ -11,16 +11,16 @@ import (
 
 // canard is an aeroplane with round numbers.
 func canard() aircraft.Aircraft {
-	section := aircraft.Section{LiftSlope: 2 * math.Pi, MaxLift: 1.4}
-	wing := aircraft.Surface{
+	section := aircraft.Section{Name: "plate", LiftSlope: 2 * math.Pi, MaxLift: 1.4}
+	wing := aircraft.Trapezoid{
 		Name: "wing", Role: aircraft.Wing, Span: 8, RootChord: 1.2, TipChord: 0.6, Sweep: math.Atan(0.25), X: 3, Section: section,
-	}
+	}.Surface()
 	return aircraft.Aircraft{
-		Name: "Sedge", Mass: 600, CG: 2.5, Power: 75 * unit.Kilowatt, Reference: aircraft.ReferenceOf(wing),
+		Name: "Sedge", Mass: 600, CG: 2.5, Reference: aircraft.ReferenceOf(wing),
 		Surfaces: []aircraft.Surface{
 			wing,
-			{Name: "foreplane", Role: aircraft.Foreplane, Span: 3, RootChord: 0.6, TipChord: 0.6, X: 0.5, Section: section},
-			{Name: "fin", Role: aircraft.Fin, Span: 1.2, RootChord: 0.9, TipChord: 0.5, Sweep: 30 * unit.Degree, X: 4.4, Section: section},
+			aircraft.Trapezoid{Name: "foreplane", Role: aircraft.Foreplane, Span: 3, RootChord: 0.6, TipChord: 0.6, X: 0.5, Section: section}.Surface(),
+			aircraft.Trapezoid{Name: "fin", Role: aircraft.Fin, Span: 1.2, RootChord: 0.9, TipChord: 0.5, Sweep: 30 * unit.Degree, X: 4.4, Section: section}.Surface(),
 		},
 	}
 }
@@ -54,8 +54,8 @@ func TestPlanform(t *testing.T) {
 
 func TestPlanformRefusesIncomplete(t *testing.T) {
 	a := canard()
-	a.Surfaces[0].Span = math.NaN()
-	if _, err := Planform(a).SVG(); err == nil || !strings.Contains(err.Error(), "span") {
+	a.Surfaces[0].Stations[1].Y = math.NaN()
+	if _, err := Planform(a).SVG(); err == nil || !strings.Contains(err.Error(), "station 2 of the wing: y is NaN m") {
 		t.Errorf("error %v", err)
 	}
 }

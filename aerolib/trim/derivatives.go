@@ -22,7 +22,7 @@ type Derivatives struct {
 	CG               unit.Length
 }
 
-// Derive returns the linear model of an aeroplane at a Mach number, for the control that trims: its one all-moving surface, or the one that is named. It
+// Derive returns the linear model of an aeroplane at a Mach number, for the control that trims: the one for pitch, or the one that is named, itself or its surface. It
 // returns an error for an aeroplane that does not pass [aircraft.Aircraft.Validate], for surfaces too close to each other, and for no such control.
 func Derive(a aircraft.Aircraft, control string, mach unit.MachNumber) (Derivatives, error) {
 	if err := a.Validate(); err != nil {
@@ -44,11 +44,11 @@ func Derive(a aircraft.Aircraft, control string, mach unit.MachNumber) (Derivati
 func controlOf(aeroplane string, surfaces []aircraft.Surface, name string) (int, error) {
 	found := -1
 	for i, s := range surfaces {
-		if !s.Control.AllMoving || name != "" && s.Name != name {
+		if c, ok := s.PitchControl(); !ok || name != "" && s.Name != name && c.Name != name {
 			continue
 		}
 		if found >= 0 {
-			return 0, fmt.Errorf("trim: %s and %s of %s both move: name the one that trims", surfaces[found].Name, s.Name, aeroplane)
+			return 0, fmt.Errorf("trim: %s and %s of %s both have controls for pitch: name the one that trims", surfaces[found].Name, s.Name, aeroplane)
 		}
 		found = i
 	}
@@ -56,9 +56,9 @@ func controlOf(aeroplane string, surfaces []aircraft.Surface, name string) (int,
 	case found >= 0:
 		return found, nil
 	case name != "":
-		return 0, fmt.Errorf("trim: %s has no all-moving surface called %q", aeroplane, name)
+		return 0, fmt.Errorf("trim: %s has no control for pitch called %q, nor a surface with one", aeroplane, name)
 	}
-	return 0, fmt.Errorf("trim: %s has no all-moving surface to trim with", aeroplane)
+	return 0, fmt.Errorf("trim: %s has no control for pitch to trim with", aeroplane)
 }
 
 // At returns CL and Cm at angle of attack alpha and deflection delta.

@@ -42,14 +42,14 @@ func compressibility(mach unit.MachNumber, sweep unit.Angle) unit.Ratio {
 
 // slope returns the lift slope of s. Dihedral takes cos Γ, since part of each strip's force points sideways.
 func slope(s aircraft.Surface, mach unit.MachNumber) (unit.PerRadian, error) {
-	a, err := LiftSlope(s.Section.LiftSlope, s.AspectRatio(), s.SweepAt(0.5), mach)
-	return a * math.Cos(s.Dihedral), err
+	a, err := LiftSlope(s.Section().LiftSlope, s.AspectRatio(), s.SweepAt(0.5), mach)
+	return a * math.Cos(s.Dihedral()), err
 }
 
 // unevenSlope returns the slope with which a strip of s answers to the part of its angle that differs from the mean. Such a loading has the form of the
 // third harmonic of the elliptic lifting line, a₀/(1 + 3 a₀/(πA)) ([Glauert], ch. XI), here with sweep and Mach number as in [LiftSlope].
 func unevenSlope(s aircraft.Surface, mach unit.MachNumber) unit.PerRadian {
 	sweep := s.SweepAt(0.5)
-	normal := s.Section.LiftSlope * math.Cos(sweep)
-	return normal * math.Cos(s.Dihedral) / (compressibility(mach, sweep) + 3*normal/(math.Pi*s.AspectRatio()))
+	normal := s.Section().LiftSlope * math.Cos(sweep)
+	return normal * math.Cos(s.Dihedral()) / (compressibility(mach, sweep) + 3*normal/(math.Pi*s.AspectRatio()))
 }

@@ -2,7 +2,6 @@ package trim
 
 import (
 	"fmt"
-	"math"
 
 	"gonum.org/v1/gonum/mat"
 
@@ -17,6 +16,9 @@ type element struct {
 	slope  unit.PerRadian // by itself
 	fixed  unit.Angle     // from the x axis to the mean zero-lift line
 	couple unit.Volume    // moment over dynamic pressure, nose up, whatever the lift
+
+	turn       unit.Ratio  // of the zero-lift line, by one radian of the control for pitch; 0 if there is none
+	turnCouple unit.Volume // the couple that goes with it
 }
 
 // system is several elements in each other's wash. Angles and lift coefficients are vectors over the elements:
@@ -55,20 +57,28 @@ func newSystem(surfaces []aircraft.Surface, mach unit.MachNumber) (system, error
 
 func newElement(s aircraft.Surface, mach unit.MachNumber) (element, error) {
 	a, err := slope(s, mach)
-	return element{
+	if err != nil {
+		return element{}, err
+	}
+	e := element{
 		area:   s.Area(),
 		x:      s.QuarterChord(),
 		slope:  a,
-		fixed:  s.Incidence + s.MeanTwist() - s.Section.ZeroLift,
-		couple: s.Section.Moment*s.Area()*s.MeanChord() - unevenSlope(s, mach)*s.Area()*twistMoment(s),
-	}, err
+		fixed:  s.Incidence + s.MeanTwist() - s.Section().ZeroLift,
+		couple: s.Section().Moment*s.Area()*s.MeanChord() - unevenSlope(s, mach)*s.Area()*twistMoment(s),
+	}
+	if control, ok := s.PitchControl(); ok {
+		var moment unit.PerRadian
+		e.turn, moment, err = s.Effect(control)
+		e.turnCouple = moment * s.Area() * s.MeanChord()
+	}
+	return e, err
 }
 
 // twistMoment returns the mean of (twist − mean twist)·(x − x̄) over the area, along the quarter-chord line.
 func twistMoment(s aircraft.Surface) unit.Length {
-	semi, station, l := s.Span/2, s.MeanChordStation(), s.Taper()
-	meanSquare := semi * semi * (1 + 3*l) / (6 * (1 + l)) // of the distance from the root
-	return s.Twist / semi * (meanSquare - station*station) * math.Tan(s.SweepAt(0.25))
+	twist, x := s.MeanTwist(), s.QuarterChord()
+	return s.Mean(func(t aircraft.Station) float64 { return (t.Twist - twist) * (t.X + t.Chord/4 - x) })
 }
 
 func square(n int) [][]float64 {
@@ -140,7 +150,7 @@ func (s system) derivatives(r aircraft.Reference, cg unit.Length, control int) (
 	for i, e := range s.elements {
 		fixed[i], alpha[i] = e.fixed, 1
 		if i == control {
-			delta[i] = 1
+			delta[i] = e.turn
 		}
 	}
 	d := Derivatives{Reference: r, CG: cg}
@@ -154,6 +164,9 @@ func (s system) derivatives(r aircraft.Reference, cg unit.Length, control int) (
 			return d, err
 		}
 		*part.CL, *part.Cm = s.sum(lift, s.couples(lift, part.constant), r, cg)
+	}
+	if control >= 0 {
+		d.CmDelta += s.elements[control].turnCouple / (r.Area * r.Chord)
 	}
 	return d, nil
 }

@@ -13,7 +13,7 @@ import (
 type Condition struct {
 	Air     atmos.Air
 	Speed   unit.TrueAirspeed
-	Control string // name of the surface that trims; may be empty if only one moves
+	Control string // name of the control that trims, or of its surface; may be empty if only one is for pitch
 }
 
 // At returns the condition at pressure altitude h on a standard day. It returns a [*unit.RangeError] for an altitude outside the standard atmosphere.
@@ -55,7 +55,7 @@ type Load struct {
 	Incidence  unit.Angle // of the root, at rest
 	Deflection unit.Angle
 	Downwash   unit.Angle       // of the other surfaces, averaged over the area; upwash is negative
-	LocalAlpha unit.Angle       // mean angle of the chord to the local flow
+	LocalAlpha unit.Angle       // mean angle of the chord to the local flow; a hinged control counts as what it turns the zero-lift line by
 	CL         unit.Coefficient // on its own area
 	CLShare    unit.Coefficient // on the reference area; they sum to CL
 	Lift       unit.Force
@@ -102,7 +102,7 @@ func Solve(a aircraft.Aircraft, c Condition) (Result, error) {
 		return Result{}, err
 	}
 	r.Notes = notes(r, surfaces)
-	if limit := surfaces[control].Control; r.Deflection < limit.Min || r.Deflection > limit.Max {
+	if limit, _ := surfaces[control].PitchControl(); r.Deflection < limit.Min || r.Deflection > limit.Max {
 		return r, &LimitError{a.Name, surfaces[control].Name, r.Deflection, limit.Min, limit.Max}
 	}
 	return r, nil
@@ -151,7 +151,7 @@ func (s system) load(r *Result, surfaces []aircraft.Surface, control int) error 
 	for i, e := range s.elements {
 		angles[i] = r.Alpha + e.fixed
 		if i == control {
-			angles[i] += r.Deflection
+			angles[i] += e.turn * r.Deflection
 			r.Loads[i].Deflection = r.Deflection
 		}
 	}
@@ -160,12 +160,13 @@ func (s system) load(r *Result, surfaces []aircraft.Surface, control int) error 
 		return err
 	}
 	downwash, couples := s.downwash(lift), s.couples(lift, true)
+	couples[control] += s.elements[control].turnCouple * r.Deflection
 	q := r.DynamicPressure
 	for i, e := range s.elements {
 		l, surface := &r.Loads[i], surfaces[i]
 		l.Name, l.Role, l.Area, l.Incidence = surface.Name, surface.Role, e.area, surface.Incidence
 		l.Downwash = downwash[i]
-		l.LocalAlpha = angles[i] + surface.Section.ZeroLift - l.Downwash
+		l.LocalAlpha = angles[i] + surface.Section().ZeroLift - l.Downwash
 		l.CL = lift[i]
 		l.CLShare = l.CL * e.area / r.Reference.Area
 		l.Lift = q * e.area * l.CL
@@ -198,9 +199,9 @@ func notes(r Result, surfaces []aircraft.Surface) []string {
 	}
 	for i, l := range r.Loads {
 		s := surfaces[i]
-		if limit := s.Section.MaxLift; limit > 0 && math.Abs(l.CL) > limit {
+		if limit := s.Section().MaxLift; limit > 0 && math.Abs(l.CL) > limit {
 			add("The %s would need CL %.2f on its own area, but its section gives %.2f: it has stalled before, and the result does not hold.", l.Name, l.CL, limit)
-		} else if angle := l.LocalAlpha - s.Section.ZeroLift; math.Abs(angle) > doubtfulAngle {
+		} else if angle := l.LocalAlpha - s.Section().ZeroLift; math.Abs(angle) > doubtfulAngle {
 			add("The %s stands at %s to its zero-lift line, where lift is hardly linear any more.", l.Name, unit.Format(angle, "°"))
 		}
 		if s.AspectRatio() < doubtfulAspect {

@@ -29,7 +29,7 @@ func TestAlgebraicCanard(t *testing.T) {
 		r := aircraft.Reference{Area: in.Get("Sw"), Chord: in.Get("c")}
 		s := system{elements: []element{
 			{area: in.Get("Sw"), x: in.Get("x_ac_wing"), slope: in.Get("aw"), couple: in.Get("Cm0") * r.Area * r.Chord},
-			{area: in.Get("Sc"), x: in.Get("x_ac_canard"), slope: in.Get("ac")},
+			{area: in.Get("Sc"), x: in.Get("x_ac_canard"), slope: in.Get("ac"), turn: 1},
 		}, wash: square(2), uneven: square(2)}
 		s.wash[0][1] = in.Get("kappa") / in.Get("ac")
 		d := need[Derivatives](t)(s.derivatives(r, in.Get("xcg"), 1))
@@ -45,14 +45,14 @@ func TestAlgebraicCanard(t *testing.T) {
 // bare returns the flat-plate surface of a lattice case.
 func bare(in reference.Inputs, name string, role aircraft.Role, moves bool) aircraft.Surface {
 	get := func(what string) float64 { return in.Get(name + " " + what) }
-	s := aircraft.Surface{
+	s := aircraft.Trapezoid{
 		Name: name, Role: role, Span: get("span"), RootChord: get("root chord"), TipChord: get("tip chord"), Sweep: get("sweep"), X: get("x"), Z: get("z"),
 		Twist: get("twist"), Section: aircraft.Section{LiftSlope: 2 * math.Pi},
 	}
 	if moves {
-		s.Control = aircraft.Control{AllMoving: true, Min: -0.5, Max: 0.5}
+		s.Controls = []aircraft.Control{{Name: name, Purpose: aircraft.Pitch, AllMoving: true, Min: -0.5, Max: 0.5}}
 	}
-	return s
+	return s.Surface()
 }
 
 // TestAgainstLattice compares the closed form with a vortex lattice, with the gaps in the log (go test -v). Nothing in the method was adjusted to close them;
@@ -130,7 +130,7 @@ func TestResiduals(t *testing.T) {
 		}
 		for i, s := range a.Lifting() {
 			l := r.Loads[i]
-			if want := need[float64](t)(slope(s, r.Mach)) * (l.LocalAlpha - s.Section.ZeroLift); math.Abs(l.CL-want) > 1e-12 {
+			if want := need[float64](t)(slope(s, r.Mach)) * (l.LocalAlpha - s.Section().ZeroLift); math.Abs(l.CL-want) > 1e-12 {
 				t.Errorf("%s: the %s has CL %v, its local angle asks for %v", a.Name, l.Name, l.CL, want)
 			}
 		}
@@ -185,7 +185,7 @@ func TestNeutralPoint(t *testing.T) {
 		if math.Abs(sum-n.X) > 1e-12 || math.Abs(n.StaticMargin-(n.X-n.CG)/n.Reference.Chord) > 1e-12 {
 			t.Errorf("%s: parts end at %v, neutral point %v, margin %v", a.Name, sum, n.X, n.StaticMargin)
 		}
-		if n.Terms[1].Shift*(a.Surfaces[1].X-a.CG) <= 0 {
+		if n.Terms[1].Shift*(a.Surfaces[1].QuarterChord()-a.CG) <= 0 {
 			t.Errorf("%s: the second surface shifts the neutral point by %v", a.Name, n.Terms[1].Shift)
 		}
 		moved.CG = n.X
@@ -204,13 +204,12 @@ func TestWingAlone(t *testing.T) {
 	if math.Abs(n.X-a.Surfaces[0].QuarterChord()) > 1e-12 || math.Abs(n.CLAlpha-alone) > 1e-12 {
 		t.Errorf("neutral point %v, CLα %v", n.X, n.CLAlpha)
 	}
-	if _, err := Derive(a, "", 0); err == nil || !strings.Contains(err.Error(), "no all-moving surface") {
+	if _, err := Derive(a, "", 0); err == nil || !strings.Contains(err.Error(), "no control for pitch") {
 		t.Errorf("error %v", err)
 	}
 	full := aircraft.Sedge()
 	tiny, _ := full.Surface("foreplane")
-	tiny.Span, tiny.RootChord, tiny.TipChord = 1e-4*tiny.Span, 1e-4*tiny.RootChord, 1e-4*tiny.TipChord
-	if m := need[Neutral](t)(NeutralPoint(full.With(tiny), 0)); math.Abs(m.X-n.X) > 1e-4 {
+	if m := need[Neutral](t)(NeutralPoint(full.With(tiny.Scaled(1e-4)), 0)); math.Abs(m.X-n.X) > 1e-4 {
 		t.Errorf("with a tiny foreplane %v, alone %v", m.X, n.X)
 	}
 }
@@ -227,8 +226,8 @@ func TestScale(t *testing.T) {
 		b.Reference.Chord *= k
 		b.Reference.Span *= k
 		for _, s := range a.Surfaces {
-			s.Span, s.RootChord, s.TipChord, s.X, s.Y, s.Z = k*s.Span, k*s.RootChord, k*s.TipChord, k*s.X, k*s.Y, k*s.Z
-			b = b.With(s)
+			root := s.Root()
+			b = b.With(s.Scaled(k).Moved((k-1)*root.X, (k-1)*root.Y, (k-1)*root.Z))
 		}
 		m := solved(t, b)
 		if math.Abs(m.Alpha-r.Alpha) > 1e-12 || math.Abs(m.Deflection-r.Deflection) > 1e-12 || math.Abs(m.Neutral.X-k*r.Neutral.X) > 1e-12 ||
@@ -242,9 +241,14 @@ func TestScale(t *testing.T) {
 func TestUpsideDown(t *testing.T) {
 	for _, a := range []aircraft.Aircraft{aircraft.Sedge(), aircraft.Bracken()} {
 		d := need[Derivatives](t)(Derive(a, "", 0))
-		for _, s := range a.Surfaces {
-			s.Z, s.Dihedral, s.Incidence, s.Twist = -s.Z, -s.Dihedral, -s.Incidence, -s.Twist
-			s.Section.ZeroLift, s.Section.Moment = -s.Section.ZeroLift, -s.Section.Moment
+		a = a.Clone()
+		for _, s := range a.Lifting() {
+			s.Incidence = -s.Incidence
+			for i := range s.Stations {
+				station := &s.Stations[i]
+				station.Z, station.Twist = -station.Z, -station.Twist
+				station.Section.ZeroLift, station.Section.Moment = -station.Section.ZeroLift, -station.Section.Moment
+			}
 			a = a.With(s)
 		}
 		m := need[Derivatives](t)(Derive(a, "", 0))
@@ -261,19 +265,27 @@ func TestUpsideDown(t *testing.T) {
 
 // TestConstantMoments: washout on a swept-back wing raises the nose at zero lift, camber lowers it.
 func TestConstantMoments(t *testing.T) {
-	wing := aircraft.Sedge().Surfaces[0]
-	wing.Section.Moment, wing.Twist = 0, 0
+	shape := func(twist unit.Angle, moment unit.Coefficient) aircraft.Surface {
+		wing := aircraft.Sedge().Surfaces[0]
+		for i := range wing.Stations {
+			wing.Stations[i].Section.Moment = moment
+		}
+		wing.Stations[1].Twist = twist
+		return wing
+	}
+	wing := shape(0, 0)
 	couple := func(s aircraft.Surface) float64 { return need[element](t)(newElement(s, 0)).couple }
 	if got := couple(wing); got != 0 {
 		t.Errorf("flat wing has %v", got)
 	}
-	washout, camber := wing, wing
-	washout.Twist, camber.Section.Moment = -2*unit.Degree, -0.05
-	if couple(washout) <= 0 || couple(camber) != -0.05*wing.Area()*wing.MeanChord() {
+	washout, camber := shape(-2*unit.Degree, 0), shape(0, -0.05)
+	if couple(washout) <= 0 || math.Abs(couple(camber)+0.05*wing.Area()*wing.MeanChord()) > 1e-12 {
 		t.Errorf("washout %v, camber %v", couple(washout), couple(camber))
 	}
 	more := aircraft.Sedge()
-	more.Surfaces[0].Section.ZeroLift -= 1 * unit.Degree
+	for i := range more.Surfaces[0].Stations {
+		more.Surfaces[0].Stations[i].Section.ZeroLift -= 1 * unit.Degree
+	}
 	before, after := need[Derivatives](t)(Derive(aircraft.Sedge(), "", 0)), need[Derivatives](t)(Derive(more, "", 0))
 	if after.CL0 <= before.CL0 || after.Cm0 >= before.Cm0 { // the wing lies behind the CG
 		t.Errorf("with more camber CL0 goes from %v to %v, Cm0 from %v to %v", before.CL0, after.CL0, before.Cm0, after.Cm0)
@@ -284,14 +296,14 @@ func TestConstantMoments(t *testing.T) {
 	for pass := range 2 {
 		for i := range strips {
 			eta := (float64(i) + 0.5) / strips
-			chord := wing.RootChord + (wing.TipChord-wing.RootChord)*eta
+			chord := wing.Root().Chord + (wing.Tip().Chord-wing.Root().Chord)*eta
 			if pass == 0 {
 				area += chord
-				mean += chord * washout.Twist * eta
+				mean += chord * washout.Tip().Twist * eta
 				continue
 			}
-			x := wing.X + eta*wing.Span/2*math.Tan(wing.Sweep) + chord/4
-			sum += chord * (washout.Twist*eta - mean/area) * (x - wing.QuarterChord())
+			x := wing.Root().X + eta*wing.Semispan()*math.Tan(wing.SweepAt(0)) + chord/4
+			sum += chord * (washout.Tip().Twist*eta - mean/area) * (x - wing.QuarterChord())
 		}
 	}
 	if got := twistMoment(washout); math.Abs(got-sum/area) > 1e-9 {
@@ -335,9 +347,11 @@ func TestNotesAndLimits(t *testing.T) {
 	fast := need[Result](t)(Solve(a, Condition{Air: air, Speed: 0.75 * air.SpeedOfSound}))
 	has(fast, "Mach 0.75 is above 0.7")
 	stub, _ := a.Surface("foreplane")
-	stub.Span, stub.Section.MaxLift = 1.2, 0
+	stub.Stations = []aircraft.Station{stub.Root(), stub.Root()}
+	stub.Stations[1].Y = 0.6
+	stub.Stations[0].Section.MaxLift, stub.Stations[1].Section.MaxLift = 0, 0
 	r, _ = Solve(a.With(stub), Condition{Air: air, Speed: 90 * unit.Knot})
-	has(r, "aspect ratio 2.4")
+	has(r, "aspect ratio 2.2")
 	has(r, "hardly linear")
 }
 
@@ -350,25 +364,27 @@ func TestRefuses(t *testing.T) {
 		edit(&a)
 		return a
 	}
-	abreast := change(func(a *aircraft.Aircraft) { a.Surfaces[1].X = 4 })
-	both := change(func(a *aircraft.Aircraft) { a.Surfaces[0].Control.AllMoving = true })
+	abreast := change(func(a *aircraft.Aircraft) { a.Surfaces[1] = a.Surfaces[1].Moved(3.6, 0, 0.6) })
+	both := change(func(a *aircraft.Aircraft) {
+		a.Surfaces[0].Controls = append(a.Surfaces[0].Controls, aircraft.Control{Name: "elevator", Purpose: aircraft.Pitch, To: 1, Chord: 0.3, Min: -0.3, Max: 0.3})
+	})
 	bad := change(func(a *aircraft.Aircraft) { a.Mass = math.NaN() })
 	for want, err := range map[string]error{
-		"altitude is 90000 m":                     second(At(90000, 50)),
-		"air density is 0 kg/m³":                  second(Solve(aircraft.Sedge(), Condition{Speed: 50})),
-		"true airspeed is NaN m/s":                second(Solve(aircraft.Sedge(), Condition{Air: air, Speed: math.NaN()})),
-		"true airspeed is -50.0 m/s":              second(Solve(aircraft.Sedge(), Condition{Air: air, Speed: -50})),
-		"speed of sound is 0 m/s":                 second(Solve(aircraft.Sedge(), Condition{Air: atmos.Air{Density: 1}, Speed: 50})),
-		"Mach number is 0.970":                    second(Solve(aircraft.Sedge(), Condition{Air: air, Speed: 330})),
-		"mass is NaN kg":                          second(Solve(bad, good)),
-		"aircraft: Sedge: mass is NaN kg, must b": second(Derive(bad, "", 0)),
-		"Sedge: mass is NaN":                      second(NeutralPoint(bad, 0)),
-		"no all-moving surface called \"wing\"":   second(Solve(aircraft.Sedge(), Condition{Air: air, Speed: 50, Control: "wing"})),
-		"name the one that trims":                 second(Solve(both, good)),
-		"apart lengthwise":                        second(Solve(abreast, good)),
-		"the closed form needs at least":          second(NeutralPoint(abreast, 0)),
-		"the closed form needs":                   second(Derive(abreast, "", 0)),
-		"lift coefficient is NaN":                 func() error { _, _, err := (Derivatives{}).Trim(math.NaN()); return err }(),
+		"altitude is 90000 m":                                  second(At(90000, 50)),
+		"air density is 0 kg/m³":                               second(Solve(aircraft.Sedge(), Condition{Speed: 50})),
+		"true airspeed is NaN m/s":                             second(Solve(aircraft.Sedge(), Condition{Air: air, Speed: math.NaN()})),
+		"true airspeed is -50.0 m/s":                           second(Solve(aircraft.Sedge(), Condition{Air: air, Speed: -50})),
+		"speed of sound is 0 m/s":                              second(Solve(aircraft.Sedge(), Condition{Air: atmos.Air{Density: 1}, Speed: 50})),
+		"Mach number is 0.970":                                 second(Solve(aircraft.Sedge(), Condition{Air: air, Speed: 330})),
+		"mass is NaN kg":                                       second(Solve(bad, good)),
+		"aircraft: Sedge: mass: state: mass is NaN kg, must b": second(Derive(bad, "", 0)),
+		"state: mass is NaN":                                   second(NeutralPoint(bad, 0)),
+		"no control for pitch called \"wing\"":                 second(Solve(aircraft.Sedge(), Condition{Air: air, Speed: 50, Control: "wing"})),
+		"name the one that trims":                              second(Solve(both, good)),
+		"apart lengthwise":                                     second(Solve(abreast, good)),
+		"the closed form needs at least":                       second(NeutralPoint(abreast, 0)),
+		"the closed form needs":                                second(Derive(abreast, "", 0)),
+		"lift coefficient is NaN":                              func() error { _, _, err := (Derivatives{}).Trim(math.NaN()); return err }(),
 		"so it cannot trim": func() error {
 			_, _, err := (Derivatives{CLAlpha: 5, CLDelta: 5, CmAlpha: -1, CmDelta: -1}).Trim(0.5)
 			return err

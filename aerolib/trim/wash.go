@@ -76,7 +76,7 @@ func washOn(generator, receiver aircraft.Surface, mach unit.MachNumber) (wash, e
 		return wash{}, fmt.Errorf("trim: %s and %s are %s apart lengthwise; the closed form needs at least %s",
 			generator.Name, receiver.Name, unit.Format(math.Abs(distance), "m"), unit.Format(least, "m"))
 	}
-	semi := generator.Span / 2
+	semi := generator.Semispan()
 	factor, err := DistanceFactor(distance / semi / compressibility(mach, 0))
 	if err != nil {
 		return wash{}, err
@@ -96,18 +96,32 @@ func washOn(generator, receiver aircraft.Surface, mach unit.MachNumber) (wash, e
 // tip of a wake in the same plane integrates to a finite value.
 func farAverages(s aircraft.Surface, semi, gap unit.Length) (mean unit.Ratio, first unit.Length) {
 	zeta := math.Abs(gap) / semi
-	end := s.Span / 2 / semi
-	inner, outer := antiderivatives(complex(0, zeta)), antiderivatives(complex(end, zeta))
-	var k [3]complex128 // integrals of tⁿ w over the span
+	var area, sum, moment float64
+	for i := 1; i < len(s.Stations); i++ {
+		a, b := s.Stations[i-1], s.Stations[i]
+		from, to := s.Along(a)/semi, s.Along(b)/semi
+		k := farIntegrals(from, to, zeta)
+		slope := (b.Chord - a.Chord) / (to - from) // chord = root + slope η
+		root := a.Chord - slope*from
+		area += (a.Chord + b.Chord) / 2 * (to - from)
+		sum += root*k[0] + slope*k[1]
+		moment += root*k[1] + slope*k[2]
+	}
+	return sum / area, semi * moment / area
+}
+
+// farIntegrals returns ∫ ηⁿ w/w₀ dη for n = 0, 1, 2 at a distance ζ from the wake.
+func farIntegrals(from, to, zeta unit.Ratio) [3]unit.Ratio {
+	inner, outer := antiderivatives(complex(from, zeta)), antiderivatives(complex(to, zeta))
+	var k [3]complex128 // of tⁿ
 	for n := range k {
 		k[n] = outer[n] - inner[n]
 	}
-	i0 := real(k[0]) // of ηⁿ w, η = t − iζ
-	i1 := real(k[1] - complex(0, zeta)*k[0])
-	i2 := real(k[2] - complex(0, 2*zeta)*k[1] - complex(zeta*zeta, 0)*k[0])
-	root, taper := s.RootChord, (s.TipChord-s.RootChord)/end // chord = root + taper η
-	area := root*end + taper*end*end/2
-	return (root*i0 + taper*i1) / area, semi * (root*i1 + taper*i2) / area
+	return [3]unit.Ratio{ // η = t − iζ
+		real(k[0]),
+		real(k[1] - complex(0, zeta)*k[0]),
+		real(k[2] - complex(0, 2*zeta)*k[1] - complex(zeta*zeta, 0)*k[0]),
+	}
 }
 
 // antiderivatives returns the antiderivatives of tⁿ (1 − t/√(t² − 1)) for n = 0, 1, 2.

@@ -43,7 +43,7 @@ func TestLiftSlope(t *testing.T) {
 		return reference.Values{"CL_alpha/AR": need[float64](t)(LiftSlope(2*math.Pi, aspect, 0, 0)) / aspect}
 	})
 	flat, bent := aircraft.Sedge().Surfaces[0], aircraft.Sedge().Surfaces[0]
-	bent.Dihedral = 60 * unit.Degree
+	bent.Stations[1].Z = bent.Semispan() * math.Tan(60*unit.Degree)
 	if got, want := need[float64](t)(slope(bent, 0)), need[float64](t)(slope(flat, 0))/2; math.Abs(got-want) > 1e-12 {
 		t.Errorf("slope with dihedral %v, want %v", got, want)
 	}
@@ -54,7 +54,7 @@ func TestLiftSlope(t *testing.T) {
 
 // TestUnevenSlope: without sweep it is the third harmonic of the elliptic lifting line, whose answer is well below that of the mean.
 func TestUnevenSlope(t *testing.T) {
-	s := aircraft.Surface{Span: 8, RootChord: 1, TipChord: 1, Section: aircraft.Section{LiftSlope: 2 * math.Pi}}
+	s := aircraft.Trapezoid{Span: 8, RootChord: 1, TipChord: 1, Section: aircraft.Section{LiftSlope: 2 * math.Pi}}.Surface()
 	if got, want := unevenSlope(s, 0), 2*math.Pi/(1+3*2/8.0); math.Abs(got-want) > 1e-12 {
 		t.Errorf("slope %v, want %v", got, want)
 	}
@@ -128,15 +128,15 @@ func TestDistanceFactor(t *testing.T) {
 
 // TestFarAverages holds the closed-form averages against sums of FarWash over strips. Next to a tip in its plane the peak is integrable, and the sum slow.
 func TestFarAverages(t *testing.T) {
-	s := aircraft.Surface{Span: 8.4, RootChord: 1.4, TipChord: 0.7}
+	s := aircraft.Trapezoid{Span: 8.4, RootChord: 1.4, TipChord: 0.7}.Surface()
 	for _, c := range []struct{ semi, gap, tolerance float64 }{
 		{1.9, 0, 2e-3}, {1.9, 0.2, 1e-7}, {1.9, -0.2, 1e-7}, {4.2, 0.5, 1e-7}, {6, 0, 1e-7}, {6, 1, 1e-7}, {0.3, 0.3, 1e-7},
 	} {
 		const strips = 200001
 		var area, mean, first float64
 		for i := range strips {
-			y := (float64(i) + 0.5) / strips * s.Span / 2
-			chord := s.RootChord + (s.TipChord-s.RootChord)*y/(s.Span/2)
+			y := (float64(i) + 0.5) / strips * s.Semispan()
+			chord := s.Root().Chord + (s.Tip().Chord-s.Root().Chord)*y/s.Semispan()
 			w := need[float64](t)(FarWash(y/c.semi, c.gap/c.semi))
 			area += chord
 			mean += chord * w
@@ -175,20 +175,17 @@ func TestWashOn(t *testing.T) {
 	if onForeplane.mean >= 0 {
 		t.Errorf("on the foreplane %+v, want upwash", onForeplane)
 	}
-	far := foreplane
-	far.X = -1e6
+	far := foreplane.Moved(-1e6, 0, 0)
 	if w := need[wash](t)(washOn(wing, far, 0)); math.Abs(w.mean) > 1e-12 {
 		t.Errorf("far ahead of the wing %+v", w)
 	}
-	narrow := wing
-	narrow.Span = 3
-	far.Z = wing.Z
+	narrow := wing.Part(0, 1.0/3)
+	far = far.Moved(0, 0, wing.Root().Z-far.Root().Z)
 	inside := need[wash](t)(washOn(far, narrow, 0))
 	if want := need[float64](t)(FarDownwash(1, far.AspectRatio())); math.Abs(inside.mean-want) > 2e-3*want {
 		t.Errorf("far behind and inside the span %v, want %v", inside.mean, want)
 	}
-	small := foreplane
-	small.Span, small.RootChord, small.TipChord = 1e-3*small.Span, 1e-3*small.RootChord, 1e-3*small.TipChord
+	small := foreplane.Scaled(1e-3)
 	if w := need[wash](t)(washOn(small, wing, 0)); math.Abs(w.mean) > 1e-5 {
 		t.Errorf("a tiny foreplane gives %+v", w)
 	}

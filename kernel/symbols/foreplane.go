@@ -24,7 +24,7 @@ var foreplaneZip string
 
 var foreplaneTables = []table{
 	{"foreplane/aerolib", "", foreplane_aerolib_values},
-	{"foreplane/aerolib/aircraft", "Aircraft Bracken Control Fin Foreplane Reference ReferenceOf Role Section Sedge Surface Tailplane Wing", foreplane_aerolib_aircraft_values},
+	{"foreplane/aerolib/aircraft", "Aircraft Balance Body BodyStation Box Bracken Control Error Fin Flap Foreplane Inertia MassItem Pitch Plant Purpose Read ReadFS ReadFile Reference ReferenceOf Role Roll Section Sedge Stance Station Surface Tailplane TipFin Trapezoid Weigh Wheel Wing Yaw", foreplane_aerolib_aircraft_values},
 	{"foreplane/aerolib/atmos", "Air AltimeterSetting Day DensityAltitude EarthRadius GasConstant Geometric Geopotential HeatRatio Humidity ImpactPressure Isentropic MaxAltitude Measured MinAltitude Moist OffStandard PressureAltitude SeaLevelDensity SeaLevelPressure SeaLevelTemperature Speeds Stagnation Standard Station StationPressure", foreplane_aerolib_atmos_values},
 	{"foreplane/aerolib/figure", "Axis Bars CentreOfGravity Data Dot DragPolars Figure LiftCurves LiftShares Loading LocalLift MomentCurves Moments NeutralPoint New Of Planform Pressures Residuals Section Station Symbol ThreeView TrimCurves WashMap", foreplane_aerolib_figure_values},
 	{"foreplane/aerolib/lattice", "BiplaneInterference BoxDrag Coefficients CoincidentError Constant Control ConvergenceError CrossingError Derivatives Distribution Elliptic GroundFactor GroundInterference Line LineResult Load Model New Plane PlaneError Point Reference Result Section SectionError Settings SingularError SpanError State Station Strip Surface Tapered Trapezoid TrimError Velocity ViscousResult ViscousStrip VortexError Wake WakeError Wash", foreplane_aerolib_lattice_values},
@@ -42,14 +42,31 @@ func foreplane_aerolib_values() map[string]reflect.Value {
 func foreplane_aerolib_aircraft_values() map[string]reflect.Value {
 	return map[string]reflect.Value{
 		"Aircraft":    reflect.ValueOf((*foreplane_aerolib_aircraft.Aircraft)(nil)),
+		"Balance":     reflect.ValueOf((*foreplane_aerolib_aircraft.Balance)(nil)),
+		"Body":        reflect.ValueOf((*foreplane_aerolib_aircraft.Body)(nil)),
+		"BodyStation": reflect.ValueOf((*foreplane_aerolib_aircraft.BodyStation)(nil)),
+		"Box":         reflect.ValueOf((*foreplane_aerolib_aircraft.Box)(nil)),
 		"Bracken":     reflect.ValueOf(foreplane_aerolib_aircraft.Bracken),
 		"Control":     reflect.ValueOf((*foreplane_aerolib_aircraft.Control)(nil)),
+		"Error":       reflect.ValueOf((*foreplane_aerolib_aircraft.Error)(nil)),
+		"Inertia":     reflect.ValueOf((*foreplane_aerolib_aircraft.Inertia)(nil)),
+		"MassItem":    reflect.ValueOf((*foreplane_aerolib_aircraft.MassItem)(nil)),
+		"Plant":       reflect.ValueOf((*foreplane_aerolib_aircraft.Plant)(nil)),
+		"Purpose":     reflect.ValueOf((*foreplane_aerolib_aircraft.Purpose)(nil)),
+		"Read":        reflect.ValueOf(foreplane_aerolib_aircraft.Read),
+		"ReadFS":      reflect.ValueOf(foreplane_aerolib_aircraft.ReadFS),
+		"ReadFile":    reflect.ValueOf(foreplane_aerolib_aircraft.ReadFile),
 		"Reference":   reflect.ValueOf((*foreplane_aerolib_aircraft.Reference)(nil)),
 		"ReferenceOf": reflect.ValueOf(foreplane_aerolib_aircraft.ReferenceOf),
 		"Role":        reflect.ValueOf((*foreplane_aerolib_aircraft.Role)(nil)),
 		"Section":     reflect.ValueOf((*foreplane_aerolib_aircraft.Section)(nil)),
 		"Sedge":       reflect.ValueOf(foreplane_aerolib_aircraft.Sedge),
+		"Stance":      reflect.ValueOf((*foreplane_aerolib_aircraft.Stance)(nil)),
+		"Station":     reflect.ValueOf((*foreplane_aerolib_aircraft.Station)(nil)),
 		"Surface":     reflect.ValueOf((*foreplane_aerolib_aircraft.Surface)(nil)),
+		"Trapezoid":   reflect.ValueOf((*foreplane_aerolib_aircraft.Trapezoid)(nil)),
+		"Weigh":       reflect.ValueOf(foreplane_aerolib_aircraft.Weigh),
+		"Wheel":       reflect.ValueOf((*foreplane_aerolib_aircraft.Wheel)(nil)),
 	}
 }
 
