@@ -111,7 +111,7 @@ func (c *check) replaced() map[string]types.Object {
 	out := map[string]types.Object{}
 	for name, o := range c.names {
 		old := c.front.session.declared[name]
-		if old != nil && isDeclared(o) && !sameDeclaration(old, o) {
+		if old != nil && isDeclared(o) && (!sameDeclaration(old, o) || c.other[name]) {
 			out[name] = old
 		}
 	}

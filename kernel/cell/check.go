@@ -25,6 +25,7 @@ type checked struct {
 	last      ast.Expr                // the expression whose value is shown, or nil
 	functions []*declaredFunc         // with the methods
 	dims      *dimension.Result
+	other     map[string]bool         // see check
 	again     []*recheck              // functions of earlier cells that use what this one declares again
 	replaced  map[string]types.Object // what earlier cells had declared under names that now mean something else
 	steps     steps
@@ -46,11 +47,13 @@ type check struct {
 	keyed    []func()        // take such names out again
 	late     []*declaredFunc // methods of types of earlier cells
 	again    []*recheck
+	other    map[string]bool // variables that are declared again with the same type and another dimension
 }
 
-// checkCell checks a cell in the scope of the session.
-func (f *Front) checkCell(s *source) (*checked, problems) {
+// checkCell checks a cell in the scope of the session. Some variables may be known to be declared again with another dimension: that is another type.
+func (f *Front) checkCell(s *source, other map[string]bool) (*checked, problems) {
 	c := f.newCheck(s)
+	c.other = other
 	defer c.removeKeys()
 	checked := c.run()
 	c.explain()
@@ -77,7 +80,7 @@ func (c *check) run() *checked {
 		if !c.addKeys() && !more {
 			pkg.SetName(cellPackage(c.source.number))
 			k := &checked{source: c.source, info: c.info, names: c.names, stmts: stmts, last: c.last, functions: functions, again: c.again,
-				replaced: c.replaced()}
+				replaced: c.replaced(), other: c.other}
 			k.timetable(decls)
 			c.early(k)
 			c.reportGhosts()

@@ -89,7 +89,7 @@ func (f *Front) Prepare(cell kernel.Cell) (p *Prepared, failed *kernel.CellError
 		return nil, found.cellError("Syntax", cell)
 	}
 	f.importer.folder.refresh()
-	c, found := f.checkCell(s)
+	c, found := f.checkCell(s, nil)
 	if len(found) > 0 {
 		return nil, f.slips(c, found).cellError("Check", cell)
 	}
@@ -99,6 +99,16 @@ func (f *Front) Prepare(cell kernel.Cell) (p *Prepared, failed *kernel.CellError
 	notes, found := f.checkDimensions(c)
 	if len(found) > 0 {
 		return nil, found.cellError("Dimension", cell)
+	}
+	if other := f.redimensioned(c); len(other) > 0 {
+		c.dims.Discard()
+		if c, found = f.checkCell(s, other); len(found) > 0 {
+			return nil, found.cellError("Check", cell)
+		}
+		notes, _ = f.checkDimensions(c)
+		for _, r := range c.again {
+			f.dims.Forget(r.old.object)
+		}
 	}
 	p, found = f.lower(c)
 	if len(found) > 0 {

@@ -120,7 +120,7 @@ func (l *lowerer) declare(c *checked) {
 
 // global gives a top-level variable its slot: that of the session's variable of the same name and type, or a new one.
 func (l *lowerer) global(v *types.Var) {
-	if old, ok := l.front.session.names[v.Name()].(*types.Var); ok && types.Identical(old.Type(), v.Type()) && l.front.session.slots[old] != "" {
+	if old, ok := l.front.session.names[v.Name()].(*types.Var); ok && !l.cell.other[v.Name()] && types.Identical(old.Type(), v.Type()) && l.front.session.slots[old] != "" {
 		l.names[v] = l.front.session.slots[old]
 		return
 	}

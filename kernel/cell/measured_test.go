@@ -61,3 +61,29 @@ func TestShownWithUnits(t *testing.T) {
 		e.Close()
 	}
 }
+
+// A variable that is declared again with another dimension is another variable: no function prints its old unit.
+func TestRedimensioned(t *testing.T) {
+	runner, err := NewLocal(symbols.Library)
+	if err != nil {
+		t.Fatal(err)
+	}
+	e := NewEngine(NewFront(symbols.Library), runner)
+	defer e.Close()
+	for i, c := range []struct{ code, want string }{
+		{"V := 50 * MetrePerSecond\nfunc f() float64 { show(V); return V }\ng := func() { show(V) }\nf()", "V = 50.0 m/s (97.2 kt)\n50.0 m/s (97.2 kt)"},
+		{"V := 60 * MetrePerSecond\nf()", "V = 60.0 m/s (116.6 kt)\n60.0 m/s (116.6 kt)"},
+		{"V := 3 * Second", ""},
+		{"f()", "3\n3"},
+		{"V", "V = 3.00 s (0.0500 min)"},
+		{"g()", "V = 60.0 m/s (116.6 kt)"}, // the closure keeps what it has captured
+		{"V := 7.0", ""},
+		{"f()", "7\n7"},
+	} {
+		out := new(shows)
+		r := e.Run(context.Background(), kernel.Cell{Code: c.code, Number: i + 1}, out)
+		if got := strings.TrimSpace(strings.Join(append(out.texts, text(r)), "\n")); c.want != "" && got != c.want {
+			t.Errorf("%s\ngot  %q\nwant %q", c.code, got, c.want)
+		}
+	}
+}

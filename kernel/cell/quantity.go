@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"go/ast"
 	"go/token"
+	"go/types"
 
 	"foreplane/kernel/dimension"
 )
@@ -26,6 +27,24 @@ func (f *Front) checkDimensions(c *checked) (notes []string, found problems) {
 		}
 	}
 	return notes, found
+}
+
+// redimensioned lists the variables that the cell declares again with the same type and another dimension. What earlier functions know of them, and print
+// behind their values, no longer holds.
+func (f *Front) redimensioned(c *checked) map[string]bool {
+	other := map[string]bool{}
+	for name, o := range c.names {
+		v, isVar := o.(*types.Var)
+		old, wasVar := f.session.names[name].(*types.Var)
+		if !isVar || !wasVar || !types.Identical(old.Type(), v.Type()) {
+			continue
+		}
+		was, known := f.dims.Object(old)
+		if is, _ := f.dims.Object(v); known && symbol(was) != symbol(is) {
+			other[name] = true
+		}
+	}
+	return other
 }
 
 func (f *Front) finding(d dimension.Finding) problem {

@@ -97,6 +97,14 @@ func (c *Checker) Object(o types.Object) (Quantity, bool) {
 	return c.quantity((&pass{Checker: c}).imported(o))
 }
 
+// Forget leaves of an object only what its declaration tells: what a function was found to do no longer holds.
+func (c *Checker) Forget(o types.Object) {
+	level := c.solver.level
+	c.solver.level = general
+	c.objects[o] = c.shapeOf(o.Type(), newScope())
+	c.solver.level = level
+}
+
 // Declared returns the quantity that a parameter, a field or a result is declared with.
 func (c *Checker) Declared(v *types.Var) (Quantity, bool) {
 	return c.quantity(c.shapeOf(v.Type(), newScope()))
