@@ -131,7 +131,7 @@ func (x *executable) run(name string) (end, error) {
 func (x *executable) clean(name, printed string) string {
 	_, printed, _ = strings.Cut(printed, begins)
 	pkg := x.units[name].pkg + "."
-	printed = strings.ReplaceAll(printed, "against/"+pkg, "main.") // in front of type arguments
+	printed = strings.ReplaceAll(printed, home+"/"+pkg, "main.") // in front of type arguments
 	printed = strings.ReplaceAll(printed, strings.ToUpper(pkg), "MAIN.")
 	return strings.ReplaceAll(printed, pkg, "main.")
 }
