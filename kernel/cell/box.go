@@ -58,6 +58,15 @@ func (b Box) call(name string, args ...any) any {
 // Error implements error.
 func (b ErrBox) Error() string { return b.call("Error").(string) }
 
+// Scan implements fmt.Scanner, by the value's own method.
+func (b Box) Scan(state fmt.ScanState, verb rune) error {
+	if !b.t.keys["Scan(fmt.ScanState, int32) error"] {
+		return errors.New("can't scan type: " + b.t.Name)
+	}
+	err, _ := b.call("Scan", state, verb).(error)
+	return err
+}
+
 // Error implements error.
 func (b ErrsBox) Error() string { return ErrBox(b).Error() }
 
