@@ -160,11 +160,7 @@ func (l *lowerer) fixedIndex(e *ast.IndexExpr) string {
 
 // heldIndex is an element of x whose index is evaluated now.
 func (l *lowerer) heldIndex(e *ast.IndexExpr, x string) string {
-	i := l.intIndex(e.Index)
-	if l.exact() {
-		i = l.inRange(i, x)
-	}
-	return x + "[" + l.hold(i, "int") + "]"
+	return x + "[" + l.hold(l.intIndex(e.Index), "int") + "]" // whether it is in range is asked when the value is assigned
 }
 
 // fixedField fixes the pointer that the field is reached through, if there is one.

@@ -28,6 +28,10 @@ func (l *lowerer) mayRecover(call *ast.CallExpr) bool {
 
 // recovers reports whether a call is of a function of a cell, by its name, that calls recover.
 func (l *lowerer) recovers(call *ast.CallExpr) bool {
+	if lit, ok := ast.Unparen(call.Fun).(*ast.FuncLit); ok {
+		_, recovers := defers(lit.Body)
+		return recovers
+	}
 	f := l.called(call)
 	if f == nil {
 		return false

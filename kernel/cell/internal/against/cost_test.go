@@ -170,7 +170,7 @@ func costCompiled(t *testing.T, w workload, n int) (float64, time.Duration) {
 func costCells(t *testing.T, w workload, n int) (float64, time.Duration) {
 	h := new(host)
 	defer h.end()
-	a, err := h.run(order{Fresh: true, Code: ways[0].cells(goProgram(w, n))[0], Number: 1, Stop: time.Minute})
+	a, err := h.run(order{Fresh: true, Code: ways[0].cells(goProgram(w, n))[0], Number: 1, Stop: 10 * time.Minute})
 	if err != nil || a.Err != nil {
 		t.Fatal(err, a.Err)
 	}

@@ -139,7 +139,7 @@ type host struct {
 }
 
 const (
-	patience    = 10 * time.Second // what a cell that hangs is given
+	patience    = 60 * time.Second // what a cell that hangs is given
 	maxSessions = 100              // of one process, which keeps the memory of each
 )
 
