@@ -20,13 +20,55 @@ func ExampleSedge() {
 	// Sedge: 700 kg on 11.50 m², 114 hp
 	// wing: 9.45 m², mean chord 1.09 m
 	// foreplane: 2.05 m², mean chord 0.50 m
-	// tip fins: 0.55 m², mean chord 0.53 m
+	// tip fins: 0.70 m², mean chord 0.59 m
 }
 
 func ExampleBracken() {
 	a := aircraft.Bracken()
 	fmt.Printf("CG at %.0f %% of the mean chord of the %s\n", 100*a.Reference.Fraction(a.CG), a.Reference.Name)
 	// Output: CG at 35 % of the mean chord of the wing
+}
+
+func ExampleTeasel() {
+	for _, s := range aircraft.Teasel().Lifting() {
+		fmt.Printf("%s %.2f m²\n", s.Name, s.Area())
+	}
+	// Output:
+	// wing 8.58 m²
+	// foreplane 1.01 m²
+	// tailplane 1.62 m²
+}
+
+func ExampleYarrow() {
+	a := aircraft.Yarrow()
+	fmt.Printf("CG %.2f m behind the front wing's leading edge, %.0f kg/m²\n", a.CG-a.Surfaces[0].LeadingEdge(), a.Mass/a.Area())
+	// Output: CG 1.38 m behind the front wing's leading edge, 61 kg/m²
+}
+
+func ExampleFleet() {
+	for _, a := range aircraft.Fleet() {
+		fmt.Println(a.Name, a.Validate())
+	}
+	// Output:
+	// Sedge <nil>
+	// Bracken <nil>
+	// Teasel <nil>
+	// Yarrow <nil>
+}
+
+func ExampleAircraft_TailVolume() {
+	a := aircraft.Bracken()
+	tail, _ := a.Surface("tailplane")
+	fin, _ := a.Surface("fin")
+	fmt.Printf("tailplane %.2f, fin %.3f\n", a.TailVolume(tail), a.TailVolume(fin))
+	// Output: tailplane 0.64, fin 0.036
+}
+
+func ExampleAircraft_WettedArea() {
+	a := aircraft.Sedge()
+	wing, _ := a.Surface("wing")
+	fmt.Printf("%.2f m² exposed, %.2f m² wet\n", a.ExposedArea(wing), a.WettedArea(wing))
+	// Output: 8.61 m² exposed, 17.60 m² wet
 }
 
 func ExampleAircraft_With() {
@@ -96,7 +138,7 @@ func ExampleAircraft_Lattice() {
 	}
 	s, err := m.Trim(lattice.State{Point: lattice.Point{X: a.CG}}, "pitch", 0.45, 0)
 	fmt.Printf("α %.1f°, foreplane %.1f° (%v)\n", s.Alpha/unit.Degree, s.Deflections["pitch"]/unit.Degree, err)
-	// Output: α 1.8°, foreplane 0.2° (<nil>)
+	// Output: α 1.7°, foreplane 0.3° (<nil>)
 }
 
 func ExampleWeigh() {

@@ -1,0 +1,330 @@
+package aircraft_test
+
+import (
+	"math"
+	"slices"
+	"strings"
+	"testing"
+
+	"foreplane/aerolib/aircraft"
+	"foreplane/aerolib/lattice"
+	"foreplane/aerolib/unit"
+)
+
+func body(stations ...aircraft.BodyStation) aircraft.Body {
+	return aircraft.Body{Name: "body", Stations: stations}
+}
+
+// TestBodies holds the integrals against closed forms of cone, cylinder, frustum and elliptic cylinder, whose girth is 4a E(e²).
+func TestBodies(t *testing.T) {
+	cone := body(aircraft.BodyStation{}, aircraft.BodyStation{X: 3, Width: 2, Height: 2})
+	near(t, "cone", cone.WettedArea(), math.Pi*math.Hypot(3, 1), 1e-9)
+	near(t, "volume of the cone", cone.Volume(), math.Pi, 1e-14)
+	near(t, "its base", cone.BaseArea(), math.Pi, 1e-14)
+	pipe := body(aircraft.BodyStation{Width: 2, Height: 2}, aircraft.BodyStation{X: 5, Width: 2, Height: 2})
+	near(t, "cylinder", pipe.WettedArea(), 10*math.Pi, 1e-12)
+	near(t, "volume of the cylinder", pipe.Volume(), 5*math.Pi, 1e-14)
+	near(t, "fineness", pipe.Fineness(), 2.5, 1e-14)
+	frustum := body(aircraft.BodyStation{Width: 2, Height: 2}, aircraft.BodyStation{X: 2, Width: 1, Height: 1})
+	near(t, "frustum", frustum.WettedArea(), math.Pi*1.5*math.Hypot(2, 0.5), 1e-9)
+	near(t, "volume of the frustum", frustum.Volume(), math.Pi*2/3*(1+0.5+0.25), 1e-14)
+	oval := body(aircraft.BodyStation{Width: 2, Height: 1}, aircraft.BodyStation{X: 1, Width: 2, Height: 1})
+	near(t, "ellipse, half axes 1 and ½", oval.WettedArea(), 4.844224110273838, 1e-9) // 4 E(¾)
+	near(t, "volume of the ellipse", oval.Volume(), math.Pi/2, 1e-14)
+	near(t, "frontal area", oval.FrontalArea(), math.Pi/2, 1e-14)
+	near(t, "diameter", oval.Diameter(), math.Sqrt2, 1e-14)
+	near(t, "width half way", cone.At(1.5).Width, 1, 1e-14)
+	if cone.At(-1).Width != 0 || cone.At(4).Height != 0 || cone.Width() != 2 {
+		t.Error("a body has sections beyond its ends")
+	}
+	slanted := body(aircraft.BodyStation{Width: 2, Height: 2}, aircraft.BodyStation{X: 5, Z: 1, Width: 2, Height: 2})
+	if slanted.WettedArea() <= pipe.WettedArea() || slanted.Volume() != pipe.Volume() {
+		t.Error("a sheared cylinder has more skin and the same volume")
+	}
+}
+
+// TestInertia holds rod, box and parallel axes against closed forms, and the tensor against turning and moving the datum.
+func TestInertia(t *testing.T) {
+	rod := aircraft.MassItem{Name: "rod", Mass: 12, Box: aircraft.Box{X: 2}}
+	box := aircraft.MassItem{Name: "box", Mass: 12, Box: aircraft.Box{X: 1, Y: 2, Z: 3}}
+	weigh := func(items ...aircraft.MassItem) aircraft.Balance {
+		b, err := aircraft.Weigh(items)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return b
+	}
+	if got := weigh(rod).Inertia; got != (aircraft.Inertia{YY: 4, ZZ: 4}) { // m l²/12
+		t.Errorf("rod %+v", got)
+	}
+	if got := weigh(box).Inertia; got != (aircraft.Inertia{XX: 13, YY: 10, ZZ: 5}) { // m (b² + c²)/12
+		t.Errorf("box %+v", got)
+	}
+	a, b := aircraft.MassItem{Name: "a", Mass: 1, X: 1, Y: 2, Z: 3}, aircraft.MassItem{Name: "b", Mass: 1, X: -1, Y: -2, Z: -3}
+	if got := weigh(a, b).Inertia; got != (aircraft.Inertia{XX: 26, YY: 20, ZZ: 10, XY: 4, YZ: 12, XZ: 6}) {
+		t.Errorf("two points %+v", got)
+	}
+	if m := weigh(a, b).Inertia.Tensor(); m[0][2] != -6 || m[1][2] != -12 || m[2][1] != -12 || m[1][1] != 20 {
+		t.Errorf("tensor %v", m)
+	}
+	own := aircraft.MassItem{Name: "own", Mass: 2, Own: aircraft.Inertia{XX: 1, YY: 2, ZZ: 2.5, XZ: -0.1}}
+	if got := weigh(own).Inertia; got != own.Own {
+		t.Errorf("stated inertia %+v", got)
+	}
+	if _, err := aircraft.Weigh(nil); err == nil {
+		t.Error("no masses passed")
+	}
+}
+
+// shifted moves the datum: every station is further aft and higher.
+func shifted(a aircraft.Aircraft, dx, dz float64) aircraft.Aircraft {
+	a = a.Clone()
+	for i, s := range a.Surfaces {
+		a.Surfaces[i] = s.Moved(dx, 0, dz)
+	}
+	for _, b := range a.Bodies {
+		for i := range b.Stations {
+			b.Stations[i].X, b.Stations[i].Z = b.Stations[i].X+dx, b.Stations[i].Z+dz
+		}
+	}
+	for i := range a.Masses {
+		a.Masses[i].X, a.Masses[i].Z = a.Masses[i].X+dx, a.Masses[i].Z+dz
+	}
+	for i := range a.Wheels {
+		a.Wheels[i].X, a.Wheels[i].Z = a.Wheels[i].X+dx, a.Wheels[i].Z+dz
+	}
+	for i := range a.Plants {
+		a.Plants[i].X, a.Plants[i].Z = a.Plants[i].X+dx, a.Plants[i].Z+dz
+	}
+	a.CG, a.CGHeight, a.Reference.LeadingEdge = a.CG+dx, a.CGHeight+dz, a.Reference.LeadingEdge+dx
+	return a
+}
+
+// TestDatum: the datum is a convention. Lengths, areas, volumes, inertia and stance do not know it; stations follow.
+func TestDatum(t *testing.T) {
+	for _, a := range aircraft.Fleet() {
+		b := shifted(a, 1.7, -0.4)
+		if err := b.Validate(); err != nil {
+			t.Error(err)
+		}
+		for i, s := range a.Surfaces {
+			u := b.Surfaces[i]
+			near(t, "exposed area", b.ExposedArea(u), a.ExposedArea(s), 1e-9)
+			near(t, "wetted area", b.WettedArea(u), a.WettedArea(s), 1e-9)
+			near(t, "volume", b.TailVolume(u), a.TailVolume(s), 1e-12)
+			near(t, "quarter chord", u.QuarterChord(), s.QuarterChord()+1.7, 1e-12)
+		}
+		near(t, "body", b.Bodies[0].WettedArea(), a.Bodies[0].WettedArea(), 1e-12)
+		near(t, "fraction", b.Reference.Fraction(b.CG), a.Reference.Fraction(a.CG), 1e-12)
+		before, _ := a.Balance()
+		after, _ := b.Balance()
+		near(t, "CG", after.X, before.X+1.7, 1e-12)
+		for i, row := range after.Inertia.Tensor() {
+			for j, v := range row {
+				near(t, "inertia", v, before.Inertia.Tensor()[i][j], 1e-10)
+			}
+		}
+		s, errS := a.Stand()
+		u, errU := b.Stand()
+		if errS != nil || errU != nil {
+			t.Fatal(errS, errU)
+		}
+		for _, pair := range [][2]float64{{s.Share, u.Share}, {s.TipBack, u.TipBack}, {s.Overturn, u.Overturn}, {s.Scrape, u.Scrape}, {s.Clearance, u.Clearance}} {
+			near(t, a.Name+" stance", pair[1], pair[0], 1e-12)
+		}
+	}
+}
+
+// TestStand holds the stance against a triangle with round numbers.
+func TestStand(t *testing.T) {
+	a := aircraft.Aircraft{Name: "a", CG: 3, CGHeight: 0, Wheels: []aircraft.Wheel{
+		{Name: "nose", X: 1, Z: -1}, {Name: "main", Main: true, X: 4, Y: 1, Z: -1}},
+		Plants: []aircraft.Plant{{Name: "engine", X: 6, Z: 0.5, Diameter: 2}}}
+	s, err := a.Stand()
+	if err != nil {
+		t.Fatal(err)
+	}
+	near(t, "share", s.Share, 1.0/3, 1e-15)
+	near(t, "tip-back", s.TipBack, 45*unit.Degree, 1e-15)
+	near(t, "overturn", s.Overturn, math.Atan(math.Hypot(3, 1)/2), 1e-15)
+	near(t, "scrape", s.Scrape, math.Atan(0.5/2), 1e-15)
+	near(t, "clearance", s.Clearance, 0.5, 1e-15)
+	a.Wheels[0].X = 7 // a tail wheel
+	if s, err := a.Stand(); err != nil || s.Wheelbase != -3 || math.Abs(s.Share-(-1.0)/3*-1) > 2 || s.TipBack <= 0 {
+		t.Errorf("tail wheel %+v %v", s, err)
+	}
+	a.Wheels[0].X, a.Wheels[0].Z = 1, -0.9 // nose low by 0.1 on 3 m
+	if s, _ := a.Stand(); !(s.Clearance > 0.5) {
+		t.Errorf("with the nose high clearance is %v", s.Clearance)
+	}
+	a.Wheels = a.Wheels[:1]
+	if _, err := a.Stand(); err == nil || !strings.Contains(err.Error(), "pair of main wheels") {
+		t.Errorf("error %v", err)
+	}
+}
+
+func TestThrustArm(t *testing.T) {
+	p := aircraft.Plant{X: 4, Z: 0.5, Diameter: 2}
+	near(t, "below the thrust line", p.ThrustArm(3, 0.2), -0.3, 1e-15)
+	p.Tilt = 90 * unit.Degree // upwards, behind the point: nose down
+	near(t, "lift fan", p.ThrustArm(3, 0.2), -1, 1e-15)
+	near(t, "disc", p.DiscArea(), math.Pi, 1e-15)
+}
+
+// TestCamber: the mean line of a section has in thin-aerofoil theory the zero-lift angle and the moment that the section states, and begins and ends on the chord.
+func TestCamber(t *testing.T) {
+	s := aircraft.Section{ZeroLift: -2.3 * unit.Degree, Moment: -0.06}
+	var zero, moment, height float64
+	const n = 100000
+	for i := range n {
+		theta := math.Pi * (float64(i) + 0.5) / n
+		slope := s.Camber((1 - math.Cos(theta)) / 2)
+		zero += slope * (1 - math.Cos(theta)) / n
+		moment -= math.Pi / 4 * slope * (math.Cos(theta) - math.Cos(2*theta)) * 2 / n
+		height += slope * math.Sin(theta) / 2 * math.Pi / n
+	}
+	near(t, "zero-lift angle", zero, s.ZeroLift, 1e-8)
+	near(t, "moment", moment, s.Moment, 1e-8)
+	near(t, "height at the trailing edge", height, 0, 1e-8)
+}
+
+// TestEffect: a full-span flap of the whole chord is the surface; half the span of a straight one is half of it.
+func TestEffect(t *testing.T) {
+	s := aircraft.Trapezoid{Name: "tail", Span: 4, RootChord: 1, TipChord: 1}.Surface()
+	effect := func(c aircraft.Control) (float64, float64) {
+		alpha, moment, err := s.Effect(c)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return alpha, moment
+	}
+	alpha, moment := effect(aircraft.Control{AllMoving: true})
+	near(t, "all-moving", alpha, 1, 0)
+	near(t, "its moment", moment, 0, 0)
+	whole, _ := effect(aircraft.Control{To: 1, Chord: 0.25})
+	half, halfMoment := effect(aircraft.Control{From: 0.5, To: 1, Chord: 0.25})
+	near(t, "quarter-chord flap", whole, 0.608998, 1e-5) // τ = 1 − (θ − sin θ)/π, θ = 120°
+	near(t, "half the span", half, whole/2, 1e-14)
+	near(t, "moment of half the span", halfMoment, -math.Sqrt(0.25*0.75*0.75*0.75), 1e-12)
+	if _, _, err := s.Effect(aircraft.Control{To: 1}); err == nil {
+		t.Error("a flap without chord passed")
+	}
+}
+
+// TestExposed: the body covers what is inside its half width.
+func TestExposed(t *testing.T) {
+	wing := aircraft.Trapezoid{Name: "wing", Role: aircraft.Wing, Span: 8, RootChord: 1, TipChord: 1, X: 2}.Surface()
+	a := aircraft.Aircraft{Bodies: []aircraft.Body{body(aircraft.BodyStation{Width: 1, Height: 1}, aircraft.BodyStation{X: 6, Width: 1, Height: 1})}}
+	near(t, "exposed", a.ExposedArea(wing), 7, 1e-9)
+	near(t, "above the body", a.ExposedArea(wing.Moved(0, 0, 0.6)), 8, 1e-12)
+	near(t, "wet, thickness not known", a.WettedArea(wing), 7*(1.977+0.52*0.12), 1e-9)
+	for i := range wing.Stations {
+		wing.Stations[i].Section.Thickness = 0.04
+	}
+	near(t, "thin", a.WettedArea(wing), 7*2.003, 1e-9)
+	fins := aircraft.Trapezoid{Name: "fins", Role: aircraft.TipFin, Span: 1, RootChord: 1, TipChord: 1, X: 3, Y: 4}.Surface()
+	near(t, "two fins", a.ExposedArea(fins), 2, 1e-12)
+	a.Reference, a.CG = aircraft.Reference{Area: 10, Span: 8, Chord: 2}, 1.25
+	near(t, "volume of two fins", a.TailVolume(fins), 2*1*2.0/80, 1e-14)
+	near(t, "volume of a wing", a.TailVolume(wing), 8*1.0/20, 1e-14)
+}
+
+// TestLattice: the lattice has the same areas, the sides of mirrored surfaces, and controls that turn as their purpose is.
+func TestLattice(t *testing.T) {
+	for _, a := range aircraft.Fleet() {
+		surfaces, err := a.Lattice()
+		if err != nil {
+			t.Fatal(err)
+		}
+		for i, s := range a.Surfaces {
+			count := 1.0
+			if s.Role == aircraft.TipFin {
+				count = 2
+			}
+			near(t, "area", surfaces[i].Area()*math.Cos(s.Dihedral())/map[bool]float64{true: math.Cos(s.Dihedral()), false: 1}[s.Role.Upright()], count*s.Area(), 1e-12)
+		}
+		m, err := lattice.New(surfaces, lattice.Settings{Reference: a.LatticeReference(), Rows: 4, Strips: 24})
+		if err != nil {
+			t.Fatalf("%s: %v", a.Name, err)
+		}
+		d, err := m.Derivatives(lattice.State{Alpha: 3 * unit.Degree, Point: lattice.Point{X: a.CG, Z: a.CGHeight}})
+		if err != nil {
+			t.Fatalf("%s: %v", a.Name, err)
+		}
+		margin := (d.NeutralPoint - a.CG) / a.Reference.Chord
+		t.Logf("%s: CLα %.2f, bare static margin %.1f %%", a.Name, d.Alpha.CL, 100*margin)
+		if margin < 0.15 || margin > 0.32 {
+			t.Errorf("%s: the lattice has a bare static margin of %.3f", a.Name, margin)
+		}
+		for name, c := range d.Controls {
+			_, surface, control := find(t, a, name)
+			sign := map[bool]float64{true: 1, false: -1}[surface.QuarterChord() < a.CG]
+			switch control.Purpose {
+			case aircraft.Pitch:
+				if c.CL <= 0 || sign*c.Cm <= 0 || math.Abs(c.Cl) > 1e-9 {
+					t.Errorf("%s: %s has %+v", a.Name, name, c)
+				}
+			case aircraft.Roll: // trailing edge down to starboard lifts that wing
+				if c.Cl >= 0 || math.Abs(c.CL) > 1e-9 {
+					t.Errorf("%s: %s has %+v", a.Name, name, c)
+				}
+			case aircraft.Yaw: // trailing edge to starboard turns the nose to starboard
+				if c.Cn <= 0 || c.CY >= 0 || math.Abs(c.CL) > 1e-9 {
+					t.Errorf("%s: %s has %+v", a.Name, name, c)
+				}
+			case aircraft.Flap:
+				if c.CL <= 0 {
+					t.Errorf("%s: %s has %+v", a.Name, name, c)
+				}
+			}
+		}
+	}
+}
+
+func find(t *testing.T, a aircraft.Aircraft, control string) (int, aircraft.Surface, aircraft.Control) {
+	t.Helper()
+	for i, s := range a.Surfaces {
+		if j := slices.IndexFunc(s.Controls, func(c aircraft.Control) bool { return c.Name == control }); j >= 0 {
+			return i, s, s.Controls[j]
+		}
+	}
+	t.Fatalf("%s has no control %s", a.Name, control)
+	panic("unreachable")
+}
+
+// TestValidate: what code, not a file, can make wrong.
+func TestValidate(t *testing.T) {
+	for want, spoil := range map[string]func(*aircraft.Aircraft){
+		"mass: state: mass is -1.000 kg":                                func(a *aircraft.Aircraft) { a.Mass = -1 },
+		"cg: state: CG is NaN m":                                        func(a *aircraft.Aircraft) { a.CG = math.NaN() },
+		"cg_height: state: height of the CG is +Inf m":                  func(a *aircraft.Aircraft) { a.CGHeight = math.Inf(1) },
+		"reference.chord: reference: chord is 0 m":                      func(a *aircraft.Aircraft) { a.Reference.Chord = 0 },
+		"reference.span: reference: span is NaN m":                      func(a *aircraft.Aircraft) { a.Reference.Span = math.NaN() },
+		"reference.leading_edge: reference: leading edge is N":          func(a *aircraft.Aircraft) { a.Reference.LeadingEdge = math.NaN() },
+		"surfaces: it has no lifting surface":                           func(a *aircraft.Aircraft) { a.Surfaces = a.Fins() },
+		"the wing has 1 stations, must be 2 or more":                    func(a *aircraft.Aircraft) { a.Surfaces[0].Stations = a.Surfaces[0].Stations[:1] },
+		"surfaces[1].stations[2].z: station 2 of the wing: z is NaN m":  func(a *aircraft.Aircraft) { a.Surfaces[0].Stations[1].Z = math.NaN() },
+		"surfaces[1].stations[2].y: station 2 of the wing: y is +Inf m": func(a *aircraft.Aircraft) { a.Surfaces[0].Stations[1].Y = math.Inf(1) },
+		"surfaces[1].incidence: wing: incidence is 90.0°":               func(a *aircraft.Aircraft) { a.Surfaces[0].Incidence = 90 * unit.Degree },
+		"zero-lift angle is 90.0°":                                      func(a *aircraft.Aircraft) { a.Surfaces[1].Stations[0].Section.ZeroLift = 90 * unit.Degree },
+		`two sections have the name "foreplane" and are not the same`:   func(a *aircraft.Aircraft) { a.Surfaces[1].Stations[0].Section.MaxLift = 1.2 },
+		"the body has 1 stations, must be 2 or more":                    func(a *aircraft.Aircraft) { a.Bodies[0].Stations = a.Bodies[0].Stations[:1] },
+		"masses[1].inertia: no body has the moments of inertia":         func(a *aircraft.Aircraft) { a.Masses[0].Own = aircraft.Inertia{XX: 3, YY: 1, ZZ: 1} },
+		"masses[1].inertia: wing: inertia is NaN":                       func(a *aircraft.Aircraft) { a.Masses[0].Own.XZ = math.NaN() },
+		"masses[1].box.y: wing: extent along y is -1.000 m":             func(a *aircraft.Aircraft) { a.Masses[0].Box.Y = -1 },
+		"masses[1].max: the limits of the wing are the wrong way round": func(a *aircraft.Aircraft) { a.Masses[0].Min = 5; a.Masses[0].Max = 2 },
+		"characters that do not print":                                  func(a *aircraft.Aircraft) { a.Name = "a\x7fb" },
+		"plants[1].tilt: engine: tilt of the thrust line is 30.0°":      func(a *aircraft.Aircraft) { a.Plants[0].Tilt = 30 * unit.Degree },
+		"control pitch: greatest deflection is NaN":                     func(a *aircraft.Aircraft) { a.Surfaces[1].Controls[0].Max = math.NaN() },
+	} {
+		a := aircraft.Sedge()
+		spoil(&a)
+		err := a.Validate()
+		if err == nil || !strings.Contains(err.Error(), want) {
+			t.Errorf("error %v, want %q", err, want)
+		}
+		if werr := a.Write(&strings.Builder{}); werr == nil {
+			t.Errorf("%q: it was written", want)
+		}
+	}
+}
