@@ -2,6 +2,7 @@ package aircraft
 
 import (
 	"math"
+	"slices"
 
 	"foreplane/aerolib/unit"
 )
@@ -204,11 +205,10 @@ func (s Surface) MeanTwist() unit.Angle {
 // Section returns the data of the sections averaged over the area. It has the name of the root's if all are the same, and else none.
 func (s Surface) Section() Section {
 	mean := s.Root().Section
-	for _, t := range s.Stations {
-		if t.Section != mean {
-			mean.Name, mean.NACA, mean.Coordinates, mean.Polars, mean.family = "", "", "", "", nil
-		}
+	if !slices.ContainsFunc(s.Stations, func(t Station) bool { return t.Section != mean }) {
+		return mean
 	}
+	mean.Name, mean.NACA, mean.Coordinates, mean.Polars, mean.family = "", "", "", "", nil
 	for i, value := range mean.numbers() {
 		*value = s.Mean(func(t Station) float64 { return *t.Section.numbers()[i] })
 	}
