@@ -175,6 +175,13 @@ func ExampleWashMap() {
 	// Output: α 5°, β 0°, wakes along x. Beyond the ends of the scale the colour stays. 4 <nil>
 }
 
+func ExampleAeroplane() {
+	f := figure.Aeroplane(aircraft.Sedge())
+	_, err := f.SVG()
+	fmt.Println(f.Title, err)
+	// Output: Sedge from three sides <nil>
+}
+
 func ExampleThreeView() {
 	surfaces, _ := tandem()
 	f := figure.ThreeView("Tandem", surfaces)

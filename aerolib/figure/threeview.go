@@ -51,44 +51,65 @@ func (s side) behind() (right, up []float64) {
 	return y, z
 }
 
+// piece is a closed line of a drawing from three sides, in the axes of the aeroplane.
+type piece struct {
+	label   string // none is drawn in black
+	x, y, z []float64
+	views   [3]bool // above, port, behind
+	hollow  bool
+}
+
+var allViews = [3]bool{true, true, true}
+
 // ThreeView draws lifting surfaces to scale from three sides, with stations on the centre line such as the centre of gravity: from above at the upper left, nose to the
-// left and starboard up; from port below it, with the stations; from behind at the lower right.
+// left and starboard up; from port below it, with the stations; from behind at the lower right. [Aeroplane] draws bodies as well.
 func ThreeView(title string, surfaces []lattice.Surface, stations ...Station) *Figure {
 	f := New(title, Axis{Unit: "m", bare: true}, Axis{Unit: "m", bare: true})
-	f.EqualScale, f.Width = true, 720
 	if len(surfaces) == 0 {
 		return f.fail("ThreeView", title, "there is no surface")
 	}
-	var box [3][]float64
+	pieces, words := f.pieces(surfaces)
+	if f.err != nil {
+		return f
+	}
+	return f.threeViews("ThreeView", pieces, "the lifting surfaces", append([]string{"Lifting surfaces to scale from above with the nose to the left, from port, and from behind"}, words...), stations)
+}
+
+// pieces returns the outlines of surfaces, and each in words.
+func (f *Figure) pieces(surfaces []lattice.Surface) (pieces []piece, words []string) {
 	for _, s := range surfaces {
+		var along []float64
 		for _, h := range sides(s) {
 			if len(h.stations) < 2 {
-				return f.fail("ThreeView", s.Name, "it has %d stations, must be 2 or more", len(h.stations))
+				f.fail("ThreeView", s.Name, "it has %d stations, must be 2 or more", len(h.stations))
+				return nil, nil
 			}
 			x, y, z := h.outline()
-			box[0], box[1], box[2] = append(box[0], x...), append(box[1], y...), append(box[2], z...)
+			pieces, along = append(pieces, piece{label: s.Name, x: x, y: y, z: z, views: allViews}), append(along, x...)
 		}
+		words = append(words, fmt.Sprintf("%s: %s along its stations, from %s to %s aft of the datum", s.Name, metres(s.Length()), metres(slices.Min(along)), metres(slices.Max(along))))
+	}
+	return pieces, words
+}
+
+// threeViews draws pieces from three sides, with stations below the view from port.
+func (f *Figure) threeViews(function string, pieces []piece, over string, words []string, stations []Station) *Figure {
+	f.EqualScale, f.Width = true, 720
+	var box [3][]float64
+	for _, p := range pieces {
+		box[0], box[1], box[2] = append(box[0], p.x...), append(box[1], p.y...), append(box[2], p.z...)
 	}
 	for i, name := range []string{"x", "y", "z"} {
 		if !finite(slices.Min(box[i])) || !finite(slices.Max(box[i])) {
-			return f.fail("ThreeView", title, "%s of a station is not finite", name)
+			return f.fail(function, f.Title, "%s of a station is not finite", name)
 		}
 	}
 	span := slices.Max(box[1]) - slices.Min(box[1])
 	gap := 0.12 * span
 	below := slices.Min(box[1]) - gap - slices.Max(box[2]) // added to z in the lower views
 	right := slices.Max(box[0]) + gap - slices.Min(box[1]) // added to y in the view from behind
-	words := []string{"Lifting surfaces to scale from above with the nose to the left, from port, and from behind"}
-	for _, s := range surfaces {
-		look := f.lookFor(s.Name)
-		for _, h := range sides(s) {
-			x, y, z := h.outline()
-			f.shapes = append(f.shapes, shape{label: s.Name, x: x, y: y, look: look})
-			f.shapes = append(f.shapes, shape{x: x, y: moved(z, below), look: look, aside: true})
-			f.shapes = append(f.shapes, shape{x: moved(y, right), y: moved(z, below), look: look, aside: true})
-		}
-		x, _, _ := side{stations: s.Stations}.outline()
-		words = append(words, fmt.Sprintf("%s: %s along its stations, from %s to %s aft of the datum", s.Name, metres(s.Length()), metres(slices.Min(x)), metres(slices.Max(x))))
+	for _, p := range pieces {
+		f.placed(p, below, right)
 	}
 	for _, s := range stations {
 		label := s.Label + " " + metres(s.X)
@@ -96,12 +117,34 @@ func ThreeView(title string, surfaces []lattice.Surface, stations ...Station) *F
 		words = append(words, plain(label))
 	}
 	length, height := slices.Max(box[0])-slices.Min(box[0]), slices.Max(box[2])-slices.Min(box[2])
-	f.Caption = fmt.Sprintf("To scale: from above, from port, from behind. Span %s, length %s and height %s over the lifting surfaces.", metres(span), metres(length), metres(height))
+	f.Caption = fmt.Sprintf("To scale: from above, from port, from behind. Span %s, length %s and height %s over %s.", metres(span), metres(length), metres(height), over)
 	if len(stations) > 0 {
 		f.Caption += " " + caution
 	}
 	f.Alt = sentences(append(words, f.Caption))
 	return f.scaleBar(right+slices.Min(box[1]), slices.Max(box[1]), span)
+}
+
+// placed draws a piece in its views. Only the view from above has the scale of the axes.
+func (f *Figure) placed(p piece, below, right float64) {
+	drawn := shape{hollow: p.hollow}
+	if p.label != "" {
+		drawn.look = f.lookFor(p.label)
+	}
+	for view, wanted := range p.views {
+		s := drawn
+		switch view {
+		case 0:
+			s.label, s.x, s.y = p.label, p.x, p.y
+		case 1:
+			s.aside, s.x, s.y = true, p.x, moved(p.z, below)
+		case 2:
+			s.aside, s.x, s.y = true, moved(p.y, right), moved(p.z, below)
+		}
+		if wanted {
+			f.shapes = append(f.shapes, s)
+		}
+	}
 }
 
 // moved returns v with something added.

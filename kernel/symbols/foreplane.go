@@ -26,7 +26,7 @@ var foreplaneTables = []table{
 	{"foreplane/aerolib", "", foreplane_aerolib_values},
 	{"foreplane/aerolib/aircraft", "Aircraft Balance Body BodyStation Box Bracken Control Error Fin Flap Fleet Foreplane Inertia MassItem Pitch Plant Purpose Read ReadFS ReadFile Reference ReferenceOf Role Roll Section Sedge Stance Station Surface Tailplane Teasel TipFin Trapezoid Weigh Wheel Wing Yarrow Yaw", foreplane_aerolib_aircraft_values},
 	{"foreplane/aerolib/atmos", "Air AltimeterSetting Day DensityAltitude EarthRadius GasConstant Geometric Geopotential HeatRatio Humidity ImpactPressure Isentropic MaxAltitude Measured MinAltitude Moist OffStandard PressureAltitude SeaLevelDensity SeaLevelPressure SeaLevelTemperature Speeds Stagnation Standard Station StationPressure", foreplane_aerolib_atmos_values},
-	{"foreplane/aerolib/figure", "Axis Bars CentreOfGravity Data Dot DragPolars Figure LiftCurves LiftShares Loading LocalLift MomentCurves Moments NeutralPoint New Of Planform Pressures Residuals Section Station Symbol ThreeView TrimCurves WashMap", foreplane_aerolib_figure_values},
+	{"foreplane/aerolib/figure", "Aeroplane Axis Bars CentreOfGravity Data Dot DragPolars Figure LiftCurves LiftShares Loading LocalLift MomentCurves Moments NeutralPoint New Of Planform Pressures Residuals Section Station Symbol ThreeView TrimCurves WashMap", foreplane_aerolib_figure_values},
 	{"foreplane/aerolib/lattice", "BiplaneInterference BoxDrag Coefficients CoincidentError Constant Control ConvergenceError CrossingError Derivatives Distribution Elliptic GroundFactor GroundInterference Line LineResult Load Model New Plane PlaneError Point Reference Result Section SectionError Settings SingularError SpanError State Station Strip Surface Tapered Trapezoid TrimError Velocity ViscousResult ViscousStrip VortexError Wake WakeError Wash", foreplane_aerolib_lattice_values},
 	{"foreplane/aerolib/report", "Compare Neutral Table Trim", foreplane_aerolib_report_values},
 	{"foreplane/aerolib/section", "Bubble Cause Conditions Contour ContourError DesignationError Family FileError Flap Flow FourDigitLine LaminarBubble Layer LeadingEdge MeanLine MeanLineError NACA NewContour NewFamily NewPolar Panels PlainFlap Point Polar PolarError Pressures Profile Read ReadPolars Residual Sample SixSeriesLine SpeedOfSound Stall Thicken Thin ThinTheory TrailingEdge Viscous", foreplane_aerolib_section_values},
@@ -98,6 +98,7 @@ func foreplane_aerolib_atmos_values() map[string]reflect.Value {
 
 func foreplane_aerolib_figure_values() map[string]reflect.Value {
 	return map[string]reflect.Value{
+		"Aeroplane":    reflect.ValueOf(foreplane_aerolib_figure.Aeroplane),
 		"Axis":         reflect.ValueOf((*foreplane_aerolib_figure.Axis)(nil)),
 		"Bars":         reflect.ValueOf(foreplane_aerolib_figure.Bars),
 		"Data":         reflect.ValueOf((*foreplane_aerolib_figure.Data)(nil)),
