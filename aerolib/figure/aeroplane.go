@@ -53,17 +53,18 @@ func bodyPieces(b aircraft.Body) []piece {
 	return []piece{above, port, ellipse(b.Name, wide.X, 0, wide.Z, wide.Width, wide.Height)}
 }
 
-// discPieces shows a propeller as a line from above and from port, and as a circle from behind.
+// discPieces shows a propeller as a line from above and from port, and as a circle from behind, in black and without a name: nothing else looks so.
 func discPieces(p aircraft.Plant) []piece {
-	name, r := "propeller", p.Diameter/2
-	disc := ellipse(name, p.X, p.Y, p.Z, p.Diameter, p.Diameter)
-	disc.hollow = true
-	x := []float64{p.X, p.X}
-	return []piece{
-		{label: name, x: x, y: []float64{p.Y - r, p.Y + r}, z: []float64{p.Z, p.Z}, views: [3]bool{true, false, false}},
-		{label: name, x: x, y: []float64{p.Y, p.Y}, z: []float64{p.Z - r, p.Z + r}, views: [3]bool{false, true, false}},
-		disc,
+	r, x := p.Diameter/2, []float64{p.X, p.X}
+	pieces := []piece{
+		{x: x, y: []float64{p.Y - r, p.Y + r}, z: []float64{p.Z, p.Z}, views: [3]bool{true, false, false}},
+		{x: x, y: []float64{p.Y, p.Y}, z: []float64{p.Z - r, p.Z + r}, views: [3]bool{false, true, false}},
+		ellipse("", p.X, p.Y, p.Z, p.Diameter, p.Diameter),
 	}
+	for i := range pieces {
+		pieces[i].hollow = true
+	}
+	return pieces
 }
 
 // wheelPieces shows a wheel, or one on each side, as a circle from port and as a narrow ellipse from behind, in black.

@@ -135,7 +135,7 @@ func (f *Figure) placed(p piece, below, right float64) {
 		s := drawn
 		switch view {
 		case 0:
-			s.label, s.x, s.y = p.label, p.x, p.y
+			s.label, s.aside, s.x, s.y = p.label, p.label == "", p.x, p.y
 		case 1:
 			s.aside, s.x, s.y = true, p.x, moved(p.z, below)
 		case 2:
