@@ -89,6 +89,14 @@ func TestChangesOfSurfaces(t *testing.T) {
 	}
 }
 
+func TestWeight(t *testing.T) {
+	a := aircraft.Aircraft{Mass: 100, Plants: []aircraft.Plant{{Power: 3}, {Power: 4}}}
+	near(t, "weight", a.Weight(), 980.665, 1e-15)
+	near(t, "power of both engines", a.Power(), 7, 0)
+	outer := aircraft.Sedge().Surfaces[0].Part(0.5, 1)
+	near(t, "way along from a root beside the plane of symmetry", outer.Along(outer.Tip()), 2.25, 1e-14)
+}
+
 func TestFraction(t *testing.T) {
 	r := aircraft.Reference{Chord: 2, LeadingEdge: 3}
 	if got := r.Fraction(3.5); got != 0.25 {

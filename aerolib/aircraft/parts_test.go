@@ -5,9 +5,11 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"testing/fstest"
 
 	"foreplane/aerolib/aircraft"
 	"foreplane/aerolib/lattice"
+	"foreplane/aerolib/section"
 	"foreplane/aerolib/unit"
 )
 
@@ -33,6 +35,7 @@ func TestBodies(t *testing.T) {
 	near(t, "volume of the ellipse", oval.Volume(), math.Pi/2, 1e-14)
 	near(t, "frontal area", oval.FrontalArea(), math.Pi/2, 1e-14)
 	near(t, "diameter", oval.Diameter(), math.Sqrt2, 1e-14)
+	near(t, "length", body(aircraft.BodyStation{X: 2}, aircraft.BodyStation{X: 5, Width: 1, Height: 1}).Length(), 3, 0)
 	near(t, "width half way", cone.At(1.5).Width, 1, 1e-14)
 	if cone.At(-1).Width != 0 || cone.At(4).Height != 0 || cone.Width() != 2 {
 		t.Error("a body has sections beyond its ends")
@@ -135,31 +138,133 @@ func TestDatum(t *testing.T) {
 	}
 }
 
-// TestStand holds the stance against a triangle with round numbers.
+// TestStand holds the stance against a triangle with round numbers, level and with the nose low.
 func TestStand(t *testing.T) {
 	a := aircraft.Aircraft{Name: "a", CG: 3, CGHeight: 0, Wheels: []aircraft.Wheel{
-		{Name: "nose", X: 1, Z: -1}, {Name: "main", Main: true, X: 4, Y: 1, Z: -1}},
-		Plants: []aircraft.Plant{{Name: "engine", X: 6, Z: 0.5, Diameter: 2}}}
-	s, err := a.Stand()
-	if err != nil {
-		t.Fatal(err)
+		{Name: "nose", X: 1, Z: -1}, {Name: "main", Main: true, X: 4, Y: 1.2, Z: -1}}}
+	stance := func() aircraft.Stance {
+		t.Helper()
+		s, err := a.Stand()
+		if err != nil {
+			t.Fatal(err)
+		}
+		return s
 	}
+	s := stance()
+	near(t, "wheelbase", s.Wheelbase, 3, 1e-15)
+	near(t, "track", s.Track, 2.4, 1e-15)
 	near(t, "share", s.Share, 1.0/3, 1e-15)
 	near(t, "tip-back", s.TipBack, 45*unit.Degree, 1e-15)
-	near(t, "overturn", s.Overturn, math.Atan(math.Hypot(3, 1)/2), 1e-15)
-	near(t, "scrape", s.Scrape, math.Atan(0.5/2), 1e-15)
-	near(t, "clearance", s.Clearance, 0.5, 1e-15)
+	near(t, "overturn", s.Overturn, math.Atan(math.Hypot(3, 1.2)/(2*1.2)), 1e-15)
+	near(t, "nothing scrapes", s.Scrape, math.Pi/2, 1e-15)
+	a.Wheels[0].Z = -1.3 // the ground rises by 0.1 a metre going aft
+	s = stance()
+	near(t, "tip-back with the nose low", s.TipBack, math.Atan2(1, 1.1), 1e-15)
+	a.Plants = []aircraft.Plant{{Name: "engine", X: 6, Z: 0.5, Diameter: 2}}
+	s = stance()
+	near(t, "clearance with the nose low", s.Clearance, 0.5-0.2, 1e-15)
+	near(t, "scrape with the nose low", s.Scrape, math.Atan(0.3/2), 1e-15)
+	a.Wheels[0].Z = -1
+	near(t, "the propeller scrapes", stance().Scrape, math.Atan(0.5/2), 1e-15)
+	a.Bodies = []aircraft.Body{body(aircraft.BodyStation{X: 0, Z: 0, Height: 1, Width: 1}, aircraft.BodyStation{X: 8, Z: 0.2, Height: 1, Width: 1})}
+	near(t, "the body scrapes", stance().Scrape, math.Atan(0.7/4), 1e-15)
+	a.Surfaces = []aircraft.Surface{aircraft.Trapezoid{Name: "wing", Role: aircraft.Wing, Span: 8, RootChord: 3, TipChord: 2, X: 3.5, Z: -0.9}.Surface()}
+	near(t, "the trailing edge scrapes", stance().Scrape, math.Atan(0.1/2.5), 1e-14)
 	a.Wheels[0].X = 7 // a tail wheel
-	if s, err := a.Stand(); err != nil || s.Wheelbase != -3 || math.Abs(s.Share-(-1.0)/3*-1) > 2 || s.TipBack <= 0 {
-		t.Errorf("tail wheel %+v %v", s, err)
-	}
-	a.Wheels[0].X, a.Wheels[0].Z = 1, -0.9 // nose low by 0.1 on 3 m
-	if s, _ := a.Stand(); !(s.Clearance > 0.5) {
-		t.Errorf("with the nose high clearance is %v", s.Clearance)
-	}
+	s = stance()
+	near(t, "share of a tail wheel with the CG ahead of the main wheels", s.Share, -1.0/3, 1e-15)
+	near(t, "wheelbase of a tail wheel", s.Wheelbase, -3, 1e-15)
 	a.Wheels = a.Wheels[:1]
 	if _, err := a.Stand(); err == nil || !strings.Contains(err.Error(), "pair of main wheels") {
 		t.Errorf("error %v", err)
+	}
+	a.Wheels = slices.Repeat(a.Wheels, 2)
+	if _, err := a.Stand(); err == nil || !strings.Contains(err.Error(), "one other wheel") {
+		t.Errorf("error %v", err)
+	}
+}
+
+// TestCoordinates: coordinates of a NACA section give about what its designation gives; the flow knows thickness, thin-aerofoil theory does not.
+func TestCoordinates(t *testing.T) {
+	profile, err := section.NACA("2412")
+	if err != nil {
+		t.Fatal(err)
+	}
+	contour, err := profile.Sharp().Contour()
+	if err != nil {
+		t.Fatal(err)
+	}
+	var points strings.Builder
+	if err := contour.Write(&points); err != nil {
+		t.Fatal(err)
+	}
+	stated := "naca = \"0010\"\nlift_slope = \"6 /rad\"\nzero_lift = \"0°\"\nmoment = 0.0\nmax_lift = 1.1\nthickness = 0.1\nthickest = 0.3\n"
+	read := func(source string) aircraft.Section {
+		text := strings.Replace(aircraft.Bracken().String(), stated, source, 1)
+		a, err := aircraft.ReadFS(fstest.MapFS{"a.toml": {Data: []byte(text)}, "2412.dat": {Data: []byte(points.String())}}, "a.toml")
+		if err != nil {
+			t.Fatal(err)
+		}
+		return a.Surfaces[1].Section()
+	}
+	flow, thin := read("coordinates = \"2412.dat\"\n"), read("naca = \"2412\"\n")
+	if flow.Coordinates == "" || thin.NACA == "" {
+		t.Fatal("the source was not replaced")
+	}
+	near(t, "slope of the designation", thin.LiftSlope, 2*math.Pi, 1e-12)
+	near(t, "zero-lift angle of the designation", thin.ZeroLift, -2.077*unit.Degree, 1e-4)
+	near(t, "thickness of the designation", thin.Thickness, 0.12, 1e-15)
+	for what, c := range map[string]struct{ got, low, high float64 }{
+		"slope":           {flow.LiftSlope / thin.LiftSlope, 1.05, 1.12}, // 1 + 0.77 t, about
+		"zero-lift angle": {flow.ZeroLift / thin.ZeroLift, 0.98, 1.06},
+		"moment":          {flow.Moment / thin.Moment, 0.98, 1.12},
+		"thickness":       {flow.Thickness / thin.Thickness, 0.995, 1.005},
+	} {
+		if c.got < c.low || c.got > c.high {
+			t.Errorf("%s from coordinates is %.4f of that of the designation", what, c.got)
+		}
+	}
+}
+
+// TestOverlap: surfaces are apart if there is half of both thicknesses between them, or if one ends where the other begins.
+func TestOverlap(t *testing.T) {
+	plate := aircraft.Section{Name: "plate", LiftSlope: 6, Thickness: 0.1}
+	thin := aircraft.Section{Name: "thin", LiftSlope: 6, Thickness: 0.04}
+	unknown := aircraft.Section{Name: "unknown", LiftSlope: 6}
+	surface := func(name string, x, y, z float64, s aircraft.Section, role aircraft.Role) aircraft.Surface {
+		return aircraft.Trapezoid{Name: name, Role: role, Span: 8, RootChord: 2, TipChord: 2, X: x, Y: y, Z: z, Section: s}.Surface()
+	}
+	for _, c := range []struct {
+		name       string
+		a, b       aircraft.Surface
+		overlapped bool
+	}{
+		{"in the same place", surface("a", 1, 0, 0, plate, aircraft.Wing), surface("b", 1, 0, 0, plate, aircraft.Wing), true},
+		{"behind", surface("a", 1, 0, 0, plate, aircraft.Wing), surface("b", 3.01, 0, 0, plate, aircraft.Wing), false},
+		{"just not behind", surface("a", 1, 0, 0, plate, aircraft.Wing), surface("b", 2.99, 0, 0, plate, aircraft.Wing), true},
+		{"ahead", surface("b", 3.01, 0, 0, plate, aircraft.Wing), surface("a", 1, 0, 0, plate, aircraft.Wing), false},
+		{"just above", surface("a", 1, 0, 0, plate, aircraft.Wing), surface("b", 1, 0, 0.19, plate, aircraft.Wing), true},
+		{"above", surface("a", 1, 0, 0, plate, aircraft.Wing), surface("b", 1, 0, 0.21, plate, aircraft.Wing), false},
+		{"both high", surface("a", 1, 0, 3, plate, aircraft.Wing), surface("b", 1, 0, 3.1, plate, aircraft.Wing), true},
+		{"one thin, above", surface("a", 1, 0, 0, plate, aircraft.Wing), surface("b", 1, 0, 0.15, thin, aircraft.Wing), false},
+		{"one not known, above", surface("a", 1, 0, 0, thin, aircraft.Wing), surface("b", 1, 0, 0.17, unknown, aircraft.Wing), false},
+		{"one not known, just above", surface("a", 1, 0, 0, thin, aircraft.Wing), surface("b", 1, 0, 0.15, unknown, aircraft.Wing), true},
+		{"fins in the same place", surface("a", 1, 2, 1, plate, aircraft.TipFin), surface("b", 1, 2, 1, plate, aircraft.TipFin), true},
+		{"fins side by side", surface("a", 1, 2, 1, plate, aircraft.TipFin), surface("b", 1, 2.5, 1, plate, aircraft.TipFin), false},
+		{"fins on top of each other", surface("a", 1, 2, 1, plate, aircraft.TipFin), surface("b", 1, 2, 9.5, plate, aircraft.TipFin), false},
+		{"fins, one through the top of the other", surface("a", 1, 2, 1, plate, aircraft.TipFin), surface("b", 1, 2, 8.5, plate, aircraft.TipFin), true},
+	} {
+		d := aircraft.Aircraft{Name: "d", Mass: 1, CG: 1.5, Reference: aircraft.ReferenceOf(c.a)}
+		d.Surfaces = []aircraft.Surface{surface("c", -9, 0, 0, plate, aircraft.Wing), c.a, c.b}
+		if err := d.Validate(); (err != nil) != c.overlapped || err != nil && !strings.Contains(err.Error(), "surfaces[3]: the "+c.b.Name+" overlaps") {
+			t.Errorf("%s: %v", c.name, err)
+		}
+	}
+	bent := surface("wing", 1, 0, 0, plate, aircraft.Wing)
+	bent.Stations = append(bent.Stations, bent.Stations[1])
+	bent.Stations[2].Y = 3
+	if err := bent.Validate(); err == nil || !strings.Contains(err.Error(), "stations[3].y: station 3 of the wing is -1.000 m from the one before") {
+		t.Errorf("stations that go back: %v", err)
 	}
 }
 
