@@ -221,3 +221,91 @@ func TestSectionFiles(t *testing.T) {
 		t.Errorf("from a folder: %v", err)
 	}
 }
+
+// TestForms: TOML has several forms for the same; all are read, and lines are found in each.
+func TestForms(t *testing.T) {
+	text := `name = "Straw"
+mass = "500 kg"
+cg = "1.2 m"
+reference.name = "wing"
+reference.area = "8 m²"
+reference.chord = "1 m"
+reference.span = "8 m"
+reference.leading_edge = "1 m"
+sections = [ { name = "plate", lift_slope = "6 /rad" } ]
+
+[[surfaces]]
+name = "wing"
+role = "wing"
+mirrored = true
+[[surfaces.stations]]
+x = "1 m"
+y = "0 m"
+z = "0 m"
+chord = "1 m"
+section = "plate"
+[[surfaces.stations]]
+x = "1 m"
+y = "4 m"
+z = "0 m"
+chord = "1 m"
+section = "plate"
+[[surfaces]]
+name = "tail"
+role = "tailplane"
+mirrored = true
+stations = [
+  { x = "5 m", y = "0 m", z = "0 m", chord = "1 m", section = "plate" },
+  # a remark
+  { x = "5 m", y = "1 m", z = "0 m", chord = "1 m", section = "plate" },
+]
+`
+	a, err := aircraft.Read(strings.NewReader(text))
+	if err != nil {
+		t.Fatal(err)
+	}
+	near(t, "area", a.Area(), 10, 1e-14)
+	if again, err := aircraft.Read(strings.NewReader(a.String())); err != nil || !reflect.DeepEqual(a, again) {
+		t.Errorf("written in the other form it is another: %v", err)
+	}
+	for _, c := range []struct {
+		old, new string
+		line     int
+		key      string
+	}{
+		{"cg = \"1.2 m\"", "cg = \"1.2\"", 3, "cg"},
+		{"reference.area = \"8 m²\"", "reference.area = \"8 m\"", 5, "reference.area"},
+		{"lift_slope = \"6 /rad\"", "lift_slope = \"6 rad\"", 9, "sections[1].lift_slope"},
+		{"y = \"4 m\"", "y = \"4 s\"", 23, "surfaces[1].stations[2].y"},
+		{"x = \"5 m\", y = \"1 m\"", "x = \"5 kg\", y = \"1 m\"", 34, "surfaces[2].stations[2].x"},
+		{"x = \"5 m\", y = \"0 m\"", "y = \"0 m\"", 32, "surfaces[2].stations[1].x"},
+	} {
+		var where *aircraft.Error
+		_, err := aircraft.Read(strings.NewReader(strings.Replace(text, c.old, c.new, 1)))
+		if !errors.As(err, &where) || where.Line != c.line || where.Key != c.key || where.Aircraft != "Straw" {
+			t.Errorf("%s: %v", c.new, err)
+		}
+	}
+	several := strings.NewReplacer(`"8 m²"`, `"8 m"`, `"4 m"`, `"4 s"`).Replace(text)
+	if _, err := aircraft.Read(strings.NewReader(several)); err == nil || !strings.Contains(err.Error(), "line 5") || !strings.Contains(err.Error(), "line 23") {
+		t.Errorf("two mistakes: %v", err)
+	}
+}
+
+// FuzzRead: whatever the text, reading ends with an aeroplane that can be written and read back, or with an error.
+func FuzzRead(f *testing.F) {
+	for _, a := range aircraft.Fleet() {
+		f.Add(a.String())
+	}
+	f.Add("name = 1\n[[surfaces]]\nstations = [ 1, { x = 2 } ]\n[surfaces.controls]\n")
+	f.Add("reference = \"x\"\nsurfaces = 3\nmasses = [ [] ]\n")
+	f.Fuzz(func(t *testing.T, text string) {
+		a, err := aircraft.Read(strings.NewReader(text))
+		if err != nil {
+			return
+		}
+		if again, err := aircraft.Read(strings.NewReader(a.String())); err != nil || again.String() != a.String() {
+			t.Errorf("%v\n%s", err, a.String())
+		}
+	})
+}
