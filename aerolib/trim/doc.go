@@ -12,6 +12,9 @@
 // ([FarWash]), grown with distance as behind a lifting line and reversed ahead of it ([DistanceFactor]), averaged over the receiving area in closed form. What
 // is uneven in wash or twist along a swept surface makes a couple.
 //
+// The control that trims is the one for pitch: a whole surface that turns, or a hinged part of it with the effectiveness of thin-aerofoil theory
+// ([aircraft.Surface.Effect]).
+//
 // It is linear and holds before the stall, for surfaces of aspect ratio above about 3 with a chord or more of stagger, and wakes along the x axis; Mach
 // number enters by the rule of Prandtl and Glauert and holds to about 0.7. Bodies, propellers, drag and the height of forces are left out. So no result is
 // for CG limits, and every result says so.

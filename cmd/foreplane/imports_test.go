@@ -34,12 +34,13 @@ var mayImport = map[string]string{
 
 // onlyImporters names the packages that may import a module; everybody else goes through them.
 var onlyImporters = map[string]string{
-	"github.com/traefik/yaegi":    "kernel/cell",
-	"github.com/go-zeromq/zmq4":   "kernel/transport",
-	"gonum.org/v1/plot":           "aerolib/figure kernel/symbols",
-	"github.com/dop251/goja":      "kernel/publish",
-	"github.com/spf13/cobra":      "cmd/foreplane",
-	"foreplane/aerolib/internal/": "aerolib/*",
+	"github.com/traefik/yaegi":     "kernel/cell",
+	"github.com/go-zeromq/zmq4":    "kernel/transport",
+	"gonum.org/v1/plot":            "aerolib/figure kernel/symbols",
+	"github.com/dop251/goja":       "kernel/publish",
+	"github.com/pelletier/go-toml": "aerolib/aircraft",
+	"github.com/spf13/cobra":       "cmd/foreplane",
+	"foreplane/aerolib/internal/":  "aerolib/*",
 }
 
 // free lists the packages that may import any of ours: the wiring, the generated tables, and what only tests use.
