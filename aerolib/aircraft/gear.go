@@ -30,8 +30,8 @@ type Stance struct {
 //
 //	share = (x_main − x_cg)/(x_main − x_other),   tan tip-back = (x_main − x_cg)/(z_cg − z_ground)
 //
-// (common practice: a nose wheel with 8 to 15 %, tip-back 15° to 20° and more than scrape, overturn below 63°.) It returns an error unless there is one pair of main
-// wheels and one other.
+// (common practice: a nose wheel with 8 to 15 %, tip-back about 15° or more, overturn below 63°; where scrape is more than tip-back the aeroplane can be pulled onto
+// its tail). It returns an error unless there is one pair of main wheels and one other.
 func (a Aircraft) Stand() (Stance, error) {
 	var main, other *Wheel
 	for i := range a.Wheels {

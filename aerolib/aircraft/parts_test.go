@@ -79,6 +79,43 @@ func TestInertia(t *testing.T) {
 	}
 }
 
+// TestMirror: with port and starboard exchanged, products of inertia with y change sign and nothing else; the fleet has none.
+func TestMirror(t *testing.T) {
+	items := []aircraft.MassItem{
+		{Name: "a", Mass: 3, X: 1, Y: 0.5, Z: 0.2, Own: aircraft.Inertia{XX: 1, YY: 1, ZZ: 1, XY: 0.1, YZ: -0.2, XZ: 0.3}},
+		{Name: "b", Mass: 2, X: -1, Y: -0.7, Z: 0.1, Box: aircraft.Box{X: 1, Y: 2}},
+	}
+	a, _ := aircraft.Weigh(items)
+	for i := range items {
+		items[i].Y, items[i].Own.XY, items[i].Own.YZ = -items[i].Y, -items[i].Own.XY, -items[i].Own.YZ
+	}
+	b, _ := aircraft.Weigh(items)
+	near(t, "y", b.Y, -a.Y, 1e-15)
+	a.Inertia.XY, a.Inertia.YZ, a.Y = -a.Inertia.XY, -a.Inertia.YZ, -a.Y
+	for i, row := range b.Inertia.Tensor() {
+		for j, v := range row {
+			near(t, "inertia", v, a.Inertia.Tensor()[i][j], 1e-14)
+		}
+	}
+	for _, x := range aircraft.Fleet() {
+		if sum, _ := x.Balance(); math.Abs(sum.Inertia.XY) > 1e-9 || math.Abs(sum.Inertia.YZ) > 1e-9 {
+			t.Errorf("%s: %+v", x.Name, sum.Inertia)
+		}
+	}
+}
+
+// TestTailless: an aeroplane of a wing alone, with elevons in its file as two controls, is complete.
+func TestTailless(t *testing.T) {
+	a := aircraft.Sedge()
+	a.Surfaces = append(a.Surfaces[:1], a.Surfaces[2])
+	a.Surfaces[0].Controls = append(a.Surfaces[0].Controls, aircraft.Control{Name: "pitch", Purpose: aircraft.Pitch, From: 0.2, To: 0.56, Chord: 0.25, Min: -0.3, Max: 0.3})
+	a.CG = 3.9
+	again, err := aircraft.Read(strings.NewReader(a.String()))
+	if err != nil || again.CG != 3.9 || len(again.Lifting()) != 1 {
+		t.Errorf("%v, CG %v", err, again.CG)
+	}
+}
+
 // shifted moves the datum: every station is further aft and higher.
 func shifted(a aircraft.Aircraft, dx, dz float64) aircraft.Aircraft {
 	a = a.Clone()
