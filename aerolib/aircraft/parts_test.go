@@ -248,6 +248,16 @@ func TestCoordinates(t *testing.T) {
 	if flow.Coordinates == "" || thin.NACA == "" {
 		t.Fatal("the source was not replaced")
 	}
+	panels, err := section.Panels(contour)
+	if err != nil {
+		t.Fatal(err)
+	}
+	none, err := panels.At(flow.ZeroLift)
+	if err != nil {
+		t.Fatal(err)
+	}
+	near(t, "lift at the zero-lift angle", none.CL, 0, 2e-4)
+	near(t, "moment there", flow.Moment, none.CM, 1e-4)
 	near(t, "slope of the designation", thin.LiftSlope, 2*math.Pi, 1e-12)
 	near(t, "zero-lift angle of the designation", thin.ZeroLift, -2.077*unit.Degree, 1e-4)
 	near(t, "thickness of the designation", thin.Thickness, 0.12, 1e-15)
