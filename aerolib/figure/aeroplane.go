@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"foreplane/aerolib/aircraft"
+	"foreplane/aerolib/unit"
 )
 
 // Aeroplane draws an aeroplane to scale from three sides as [ThreeView] does, with bodies, wheels and propellers, its centre of gravity and further stations such as the
@@ -55,10 +56,10 @@ func bodyPieces(b aircraft.Body) []piece {
 
 // discPieces shows a propeller as a line from above and from port, and as a circle from behind, in black and without a name: nothing else looks so.
 func discPieces(p aircraft.Plant) []piece {
-	r, x := p.Diameter/2, []float64{p.X, p.X}
+	r, x := p.Diameter/2, []unit.Length{p.X, p.X}
 	pieces := []piece{
-		{x: x, y: []float64{p.Y - r, p.Y + r}, z: []float64{p.Z, p.Z}, views: [3]bool{true, false, false}},
-		{x: x, y: []float64{p.Y, p.Y}, z: []float64{p.Z - r, p.Z + r}, views: [3]bool{false, true, false}},
+		{x: x, y: []unit.Length{p.Y - r, p.Y + r}, z: []unit.Length{p.Z, p.Z}, views: [3]bool{true, false, false}},
+		{x: x, y: []unit.Length{p.Y, p.Y}, z: []unit.Length{p.Z - r, p.Z + r}, views: [3]bool{false, true, false}},
 		ellipse("", p.X, p.Y, p.Z, p.Diameter, p.Diameter),
 	}
 	for i := range pieces {
@@ -69,7 +70,7 @@ func discPieces(p aircraft.Plant) []piece {
 
 // wheelPieces shows a wheel, or one on each side, as a circle from port and as a narrow ellipse from behind, in black.
 func wheelPieces(w aircraft.Wheel) []piece {
-	const across, wide = 0.36, 0.12
+	const across, wide unit.Length = 0.36, 0.12
 	round := piece{views: [3]bool{false, true, false}}
 	for _, t := range circle() {
 		round.add(w.X+across/2*t[0], 0, w.Z+across/2*(1+t[1]))
@@ -85,7 +86,7 @@ func wheelPieces(w aircraft.Wheel) []piece {
 }
 
 // ellipse is one seen from behind.
-func ellipse(label string, x, y, z, width, height float64) piece {
+func ellipse(label string, x, y, z, width, height unit.Length) piece {
 	p := piece{label: label, views: [3]bool{false, false, true}}
 	for _, t := range circle() {
 		p.add(x, y+width/2*t[0], z+height/2*t[1])
@@ -94,9 +95,9 @@ func ellipse(label string, x, y, z, width, height float64) piece {
 }
 
 // circle returns points on the circle of radius 1.
-func circle() [][2]float64 {
+func circle() [][2]unit.Ratio {
 	const corners = 36
-	points := make([][2]float64, corners)
+	points := make([][2]unit.Ratio, corners)
 	for i := range points {
 		sin, cos := math.Sincos(2 * math.Pi * float64(i) / corners)
 		points[i] = [2]float64{cos, sin}
@@ -104,6 +105,6 @@ func circle() [][2]float64 {
 	return points
 }
 
-func (p *piece) add(x, y, z float64) {
+func (p *piece) add(x, y, z unit.Length) {
 	p.x, p.y, p.z = append(p.x, x), append(p.y, y), append(p.z, z)
 }

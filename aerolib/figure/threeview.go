@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"foreplane/aerolib/lattice"
+	"foreplane/aerolib/unit"
 )
 
 // side is one side of a surface: its stations in order.
@@ -54,7 +55,7 @@ func (s side) behind() (right, up []float64) {
 // piece is a closed line of a drawing from three sides, in the axes of the aeroplane.
 type piece struct {
 	label   string // none is drawn in black
-	x, y, z []float64
+	x, y, z []unit.Length
 	views   [3]bool // above, port, behind
 	hollow  bool
 }
@@ -78,7 +79,7 @@ func ThreeView(title string, surfaces []lattice.Surface, stations ...Station) *F
 // pieces returns the outlines of surfaces, and each in words.
 func (f *Figure) pieces(surfaces []lattice.Surface) (pieces []piece, words []string) {
 	for _, s := range surfaces {
-		var along []float64
+		var along []unit.Length
 		for _, h := range sides(s) {
 			if len(h.stations) < 2 {
 				f.fail("ThreeView", s.Name, "it has %d stations, must be 2 or more", len(h.stations))
@@ -95,7 +96,7 @@ func (f *Figure) pieces(surfaces []lattice.Surface) (pieces []piece, words []str
 // threeViews draws pieces from three sides, with stations below the view from port.
 func (f *Figure) threeViews(function string, pieces []piece, over string, words []string, stations []Station) *Figure {
 	f.EqualScale, f.Width = true, 720
-	var box [3][]float64
+	var box [3][]unit.Length
 	for _, p := range pieces {
 		box[0], box[1], box[2] = append(box[0], p.x...), append(box[1], p.y...), append(box[2], p.z...)
 	}
@@ -126,7 +127,7 @@ func (f *Figure) threeViews(function string, pieces []piece, over string, words 
 }
 
 // placed draws a piece in its views. Only the view from above has the scale of the axes.
-func (f *Figure) placed(p piece, below, right float64) {
+func (f *Figure) placed(p piece, below, right unit.Length) {
 	drawn := shape{hollow: p.hollow}
 	if p.label != "" {
 		drawn.look = f.lookFor(p.label)
@@ -148,7 +149,7 @@ func (f *Figure) placed(p piece, below, right float64) {
 }
 
 // moved returns v with something added.
-func moved(v []float64, by float64) []float64 {
+func moved(v []unit.Length, by unit.Length) []unit.Length {
 	out := clone(v)
 	for i := range out {
 		out[i] += by
