@@ -70,7 +70,7 @@ func catch(f func()) (t *thrown) {
 func (m *Machine) runDeferred(g *Guard) {
 	d := g.deferred[len(g.deferred)-1]
 	g.deferred = g.deferred[:len(g.deferred)-1]
-	if d.recovering {
+	if d.recovering && (g.current != nil || m.pending.any()) { // otherwise there is nothing to recover, and telling goroutines apart is dear in deep calls
 		m.pending.set(g)
 		defer m.pending.take()
 	}
@@ -94,6 +94,12 @@ func (m *Machine) recoverFrom(g *Guard) any {
 type pending struct {
 	mu     sync.Mutex
 	guards map[uint64]*Guard
+}
+
+func (p *pending) any() bool {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	return len(p.guards) > 0
 }
 
 func (p *pending) set(g *Guard) {
