@@ -26,7 +26,7 @@ func (l *lowerer) index(e *ast.IndexExpr) string {
 	case *types.Pointer:
 		x = "(*" + x + ")"
 	}
-	if l.exact() && !repeatable(e.X) {
+	if l.exact() && (!repeatable(e.X) || indices(e.X) > 0 && !isArray(l.typeOf(e.X))) {
 		return l.elementOf(e, opened)
 	}
 	return x + "[" + l.checkedIndex(e, x) + "]"
@@ -60,7 +60,7 @@ func (l *lowerer) exact() bool { return l.precise || l.fn.loops == 0 }
 // checkedIndex lowers an index, with a check of its own if its panic is to be exact.
 func (l *lowerer) checkedIndex(e *ast.IndexExpr, x string) string {
 	i := l.intIndex(e.Index)
-	if !l.exact() || !repeatable(e.X) {
+	if !l.exact() || !repeatable(e.X) || indices(e.X) > maxRepeated {
 		return i
 	}
 	if _, ok := l.typeOf(e.X).Underlying().(*types.Array); ok && l.info.Types[e.Index].Value != nil {
@@ -73,6 +73,27 @@ func (l *lowerer) checkedIndex(e *ast.IndexExpr, x string) string {
 func (l *lowerer) inRange(i, x string) string {
 	check := l.helper("index", "(i, n int) int {\nif i < 0 || i >= n { "+runtimeName+".BadIndex(i, n) }\nreturn i\n}")
 	return fmt.Sprintf("%s(%s, len(%s))", check, i, x)
+}
+
+// maxRepeated is how many indices an expression may have that is written twice for the sake of a check: each doubles the text.
+const maxRepeated = 3
+
+// indices counts the indices in an expression.
+func indices(e ast.Expr) int {
+	n := 0
+	ast.Inspect(e, func(node ast.Node) bool {
+		switch node.(type) {
+		case *ast.IndexExpr, *ast.SliceExpr:
+			n++
+		}
+		return true
+	})
+	return n
+}
+
+func isArray(t types.Type) bool {
+	_, ok := t.Underlying().(*types.Array)
+	return ok
 }
 
 // repeatable reports whether an expression can be evaluated twice: it calls nothing.
