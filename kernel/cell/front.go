@@ -90,6 +90,9 @@ func (f *Front) Prepare(cell kernel.Cell) (p *Prepared, failed *kernel.CellError
 	}
 	f.importer.folder.refresh()
 	c, found := f.checkCell(s, nil)
+	if refused, all := c.ofVariables(found); all {
+		return nil, refused.cellError("Refused", cell)
+	}
 	if len(found) > 0 {
 		return nil, f.slips(c, found).cellError("Check", cell)
 	}

@@ -1,10 +1,13 @@
 package cell
 
 import (
+	"cmp"
 	"fmt"
 	"go/ast"
+	"go/token"
 	"go/types"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 )
@@ -19,6 +22,7 @@ import (
 //   - a value of a cell's type as a compiled interface with methods that are not exported: only the package itself can have such;
 //   - generic functions and types of the standard library beside those in internal/generic, slices, maps and cmp: unique, weak, database/sql.Null,
 //     hash/maphash.Comparable, crypto/hkdf, crypto/pbkdf2, runtime.AddCleanup;
+//   - a constant made of a variable of the same cell, such as the length of an array: declare the variable in a cell before;
 //   - what the interpreter turns out not to compile: a gap in the lowering, told with its place.
 
 // deferredRefusal is a refusal that depends on which types the session puts into interface values.
@@ -81,4 +85,26 @@ func (p *Program) placeOf(complaint string) Place {
 		}
 	}
 	return Place{}
+}
+
+// ofVariables rewords problems that all come of constants that are made of variables of their own cell, which is a statement to the front. Go allows that
+// for what does not depend on the variable's value.
+func (c *checked) ofVariables(found problems) (reworded problems, all bool) {
+	for _, p := range found {
+		name, undefined := strings.CutPrefix(cmp.Or(p.goSays, p.message), "undefined: ")
+		if _, variable := c.names[name].(*types.Var); !undefined || !variable || !c.inConstant(p.pos) {
+			return nil, false
+		}
+		p.message, p.goSays = "a constant cannot be made of the variable "+name+" of the same cell: declare "+name+" in a cell before", ""
+		reworded = append(reworded, p)
+	}
+	return reworded, len(found) > 0
+}
+
+// inConstant reports whether a place is in the declaration of a constant.
+func (c *checked) inConstant(pos token.Pos) bool {
+	return slices.ContainsFunc(c.source.decls.Decls, func(d ast.Decl) bool {
+		g, ok := d.(*ast.GenDecl)
+		return ok && g.Tok == token.CONST && g.Pos() <= pos && pos < g.End()
+	})
 }

@@ -24,6 +24,7 @@ func TestRefused(t *testing.T) {
 		{"import \"encoding/json\"\ntype D int\ntype T struct{ A D `json:\",omitzero\"` }\nran()\njson.Marshal(T{})", `line 5, column 14: encoding/json cannot write a T in a cell: omitzero`},
 		{"import \"encoding/json\"\ntype T []T\nran()\nvar v T\njson.Unmarshal([]byte(\"[]\"), &v)", `line 5, column 30: encoding/json cannot read into a \*T in a cell: a list or map in it contains itself: use pointers`},
 		{"import \"reflect\"\ntype T struct{ reflect.Type }\nran()\nvar x reflect.Type = T{}\nx", `line 4, column \d+: a T cannot become a reflect.Type in a cell: only that package`},
+		{"ran()\nvar b struct{ a [10]int }\nconst n = len(b.a)", `line 3, column 15: a constant cannot be made of the variable b of the same cell: declare b in a cell before`},
 		{"import \"unique\"\nran()\nunique.Make(1)", `line 3, column \d+: .*unique`},
 		{"import \"hash/maphash\"\nran()\nmaphash.Comparable(maphash.MakeSeed(), 1)", `line 3, column \d+: the generic function maphash.Comparable cannot be used in a cell: .*write what it does`},
 	} {
