@@ -26,6 +26,7 @@ const (
 
 // variable is a variable of the session as the machine holds it.
 type variable struct {
+	slot string
 	at   reflect.Value // its address
 	last Snapshot
 }
@@ -33,12 +34,15 @@ type variable struct {
 // remember keeps account of the variables that a program has bound.
 func (m *Machine) remember(binds []Bind) {
 	for _, b := range binds {
+		if known := m.variables[b.Name]; known != nil && known.slot == b.Slot {
+			continue
+		}
 		delete(m.variables, b.Name)
 		if !b.Variable {
 			continue
 		}
 		if at, err := m.interp.Eval("&" + b.Slot); err == nil {
-			m.variables[b.Name] = &variable{at: at}
+			m.variables[b.Name] = &variable{slot: b.Slot, at: at}
 		}
 	}
 }
