@@ -26,7 +26,7 @@ func (l *lowerer) index(e *ast.IndexExpr) string {
 	case *types.Pointer:
 		x = "(*" + x + ")"
 	}
-	if l.exact() && (!repeatable(e.X) || indices(e.X) > 0 && !isArray(l.typeOf(e.X))) {
+	if l.exact() && !repeatable(e.X) {
 		return l.elementOf(e, opened)
 	}
 	return x + "[" + l.checkedIndex(e, x) + "]"
@@ -75,7 +75,8 @@ func (l *lowerer) inRange(i, x string) string {
 	return fmt.Sprintf("%s(%s, len(%s))", check, i, x)
 }
 
-// maxRepeated is how many indices an expression may have that is written twice for the sake of a check: each doubles the text.
+// maxRepeated is how many indices an expression may have that is written twice for the sake of a check: each doubles the text. What has more panics
+// without numbers.
 const maxRepeated = 3
 
 // indices counts the indices in an expression.
@@ -89,11 +90,6 @@ func indices(e ast.Expr) int {
 		return true
 	})
 	return n
-}
-
-func isArray(t types.Type) bool {
-	_, ok := t.Underlying().(*types.Array)
-	return ok
 }
 
 // repeatable reports whether an expression can be evaluated twice: it calls nothing.
