@@ -138,7 +138,7 @@ func ExampleAircraft_Lattice() {
 	}
 	s, err := m.Trim(lattice.State{Point: lattice.Point{X: a.CG}}, "pitch", 0.45, 0)
 	fmt.Printf("α %.1f°, foreplane %.1f° (%v)\n", s.Alpha/unit.Degree, s.Deflections["pitch"]/unit.Degree, err)
-	// Output: α 1.7°, foreplane 0.3° (<nil>)
+	// Output: α 1.7°, foreplane 0.2° (<nil>)
 }
 
 func ExampleWeigh() {

@@ -41,7 +41,7 @@ type Control struct {
 	Name string
 	// From and To bound the control along the surface, as fractions of the way along its stations. Both 0 is the whole surface.
 	From, To unit.Ratio
-	// Chord is the fraction of the chord behind the hinge. 0 or 1 turns the whole chord.
+	// Chord is the fraction of the chord behind the hinge, at least 1e-5. 0 or 1 turns the whole chord. Hinges nearer than 1e-6 of the chord are one.
 	Chord unit.Ratio
 	// Axis is the direction about which the whole chord turns, towards the end of the stations; the zero value stands across the x axis. A hinged flap
 	// turns about its hinge line.
@@ -199,6 +199,11 @@ func (s Surface) validateControls() error {
 			unit.CheckRange("lattice.New", "axis"+of, c.Axis.X+c.Axis.Y+c.Axis.Z, math.Inf(-1), math.Inf(1), "1"),
 		} {
 			if err != nil {
+				return err
+			}
+		}
+		if !c.all() {
+			if err := unit.CheckRange("lattice.New", "chord fraction"+of, c.Chord, 10*sameHinge, 1, "1"); err != nil {
 				return err
 			}
 		}

@@ -100,15 +100,11 @@ func reflected(ends []end) []end {
 }
 
 func (m *mesh) addStrips(surface int, ends, middles []end, rows int) {
-	var before []float64
+	edges := chordEdges(m.surfaces[surface].Controls, rows)
+	m.addLine(surface, ends[0], edges)
 	for k, middle := range middles {
-		edges := chordEdges(m.surfaces[surface].Controls, middle.along, rows)
-		if before == nil || !slices.Equal(edges, before) {
-			m.addLine(surface, ends[k], edges)
-		}
 		m.addLine(surface, ends[k+1], edges)
 		m.addStrip(surface, ends[k], ends[k+1], middle, edges)
-		before = edges
 	}
 }
 
@@ -157,17 +153,21 @@ func (m *mesh) addStrip(surface int, a, b, middle end, edges []float64) {
 	m.strips = append(m.strips, s)
 }
 
-// chordEdges returns where panels meet along the chord of a strip: equal panels, or equal ones ahead of each hinge and behind it.
-func chordEdges(controls []Control, along float64, rows int) []float64 {
+// sameHinge is the part of the chord within which hinges are one: of panels much shorter than that, rounding leaves nothing.
+const sameHinge unit.Ratio = 1e-6
+
+// chordEdges returns where panels meet along the chords of a surface: equal panels, or equal ones ahead of each hinge and behind it. Hinges divide strips
+// beside their control, too: where the panels of neighbours did not line up, vortices of one could end on those of the other, where there is no velocity.
+func chordEdges(controls []Control, rows int) []float64 {
 	breaks := []float64{0}
 	for _, c := range controls {
-		if from, to := c.span(); !c.all() && from < along && along < to {
+		if !c.all() {
 			breaks = append(breaks, 1-c.Chord)
 		}
 	}
 	breaks = append(breaks, 1)
 	slices.Sort(breaks)
-	breaks = slices.Compact(breaks)
+	breaks = slices.CompactFunc(breaks, func(a, b unit.Ratio) bool { return math.Abs(b-a) < sameHinge })
 	edges := []float64{0}
 	for i := 1; i < len(breaks); i++ {
 		part := breaks[i] - breaks[i-1]
@@ -196,7 +196,7 @@ func (m *mesh) effect(surface int, c Control) []float64 {
 		}
 		turn := sign * m.axis(s, c).cross(s.normal).x
 		for r := range s.rows {
-			if c.all() || s.edges[r] >= 1-c.Chord-1e-12 {
+			if c.all() || (s.edges[r]+s.edges[r+1])/2 > 1-c.Chord {
 				out[s.first+r] = turn
 			}
 		}
