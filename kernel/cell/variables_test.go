@@ -1,7 +1,6 @@
 package cell
 
 import (
-	"runtime"
 	"strings"
 	"testing"
 )
@@ -64,23 +63,5 @@ var e error`)
 	}
 	if text, _ := b.run("", "variables()"); !strings.Contains(text, "50") || !strings.Contains(text, "48 B") {
 		t.Errorf("variables() shows %s", text)
-	}
-}
-
-// TestVariablesBesides holds that variables of goroutines that still run are left alone.
-func TestVariablesBesides(t *testing.T) {
-	b := &book{T: t, engine: newTestEngine(t)}
-	b.run("", "n := 1\nstop := make(chan bool)\nm := map[int]int{}\ngo func() { for i := 0; ; i++ { m[i%9] = i; select { case <-stop: stop <- true; return; default: } } }()")
-	b.run("", "n = 2")
-	if v := b.engine.Variables(); v[1].Name != "n" || v[1].Value != "" {
-		t.Errorf("looked at beside a goroutine: %+v", v)
-	}
-	b.run("", "stop <- true\n<-stop")
-	for b.engine.runner.(*Machine).goroutines.alive.Load() > 0 {
-		runtime.Gosched()
-	}
-	b.run("", "n")
-	if v := b.engine.Variables(); v[1].Value != "2" || v[0].Value == "" {
-		t.Errorf("got %+v", v)
 	}
 }
