@@ -1,5 +1,11 @@
 package lattice
 
+import (
+	"math"
+
+	"foreplane/aerolib/unit"
+)
+
 // wakesClear returns a [*WakeError] if a trailing vortex passes too near to a control point of another surface, and no core radius is set.
 func (m *Model) wakesClear() error {
 	mesh := m.mesh
@@ -24,7 +30,7 @@ func (m *Model) wakesClear() error {
 }
 
 // nearWake is the least distance of a trailing vortex from a control point, in widths of the strip; matched strips have about a half.
-const nearWake = 0.05
+const nearWake unit.Ratio = 0.05
 
 // images returns a point and, in a symmetric mesh, its image.
 func (m *Model) images(p vec) []vec {
@@ -35,7 +41,7 @@ func (m *Model) images(p vec) []vec {
 }
 
 // toWake returns the distance of a point from the trailing vortices of a line, in true scale.
-func (m *Model) toWake(p vec, line int) float64 {
+func (m *Model) toWake(p vec, line int) unit.Length {
 	te := m.trailing(line)
 	r := p.sub(te)
 	if r.x < 0 {
@@ -104,7 +110,7 @@ func (m *mesh) collisions() error {
 }
 
 // touch is the part of a length within which surfaces count as touching.
-const touch = 1e-6
+const touch unit.Ratio = 1e-6
 
 // normal returns the normal of the quad; its corners are in one plane because chords are parallel.
 func (q quad) normal() vec {
@@ -112,8 +118,8 @@ func (q quad) normal() vec {
 }
 
 // inside returns how far a point in the plane of the quad is within its edges, negative outside.
-func (q quad) inside(p vec) float64 {
-	n, least := q.normal(), 1e300
+func (q quad) inside(p vec) unit.Length {
+	n, least := q.normal(), unit.Length(math.Inf(1))
 	for i, c := range q.corner {
 		edge := q.corner[(i+1)%4].sub(c).unit()
 		least = min(least, n.cross(edge).dot(p.sub(c)))

@@ -38,16 +38,18 @@ type coupling struct {
 	lateral  bool     // the mesh has one half, and the flow differs between both
 	unknowns []unknown
 	camber   []thin
-	cl       []float64   // without turns
-	response [][]float64 // dcl of one unknown by the turn of another
+	cl       []unit.Coefficient // without turns
+	response [][]unit.PerRadian // dcl of one unknown by the turn of another
 }
 
 // attempt is what the sections say to given turns.
 type attempt struct {
-	turns, cl, residual, alpha, slope []float64 // slope is dcl_s cos²Λ/d sin α_e
-	samples                           []section.Sample
-	worst                             float64
-	steps                             int
+	turns, alpha []unit.Angle
+	cl, residual []unit.Coefficient
+	slope        []unit.PerRadian // dcl_s cos²Λ/d sin α_e
+	samples      []section.Sample
+	worst        unit.Coefficient
+	steps        int
 }
 
 func (m *Model) newCoupling(s State) (*coupling, error) {
@@ -111,7 +113,7 @@ func (m *Model) central(t strip) bool { return m.mesh.symmetric && t.first >= m.
 func (m *Model) needTwists(lateral bool) ([2]*part, error) {
 	m.mu.Lock()
 	defer m.mu.Unlock()
-	for i, parity := range []float64{1, -1} {
+	for i, parity := range []unit.Ratio{1, -1} {
 		if m.twists[i] != nil || i == 1 && !lateral {
 			continue
 		}
@@ -124,7 +126,7 @@ func (m *Model) needTwists(lateral bool) ([2]*part, error) {
 	return m.twists, nil
 }
 
-func (m *Model) newTwists(factors *lu.Factors, parity float64) (*part, error) {
+func (m *Model) newTwists(factors *lu.Factors, parity unit.Ratio) (*part, error) {
 	n := m.unknowns(parity)
 	p := &part{gamma: make([][]float64, len(m.mesh.strips)), free: make([]func(vec) vec, len(m.mesh.strips))}
 	var which []int
@@ -148,11 +150,11 @@ func (m *Model) newTwists(factors *lu.Factors, parity float64) (*part, error) {
 // respond computes the lift without turns, and what a turn adds: the even part that it makes on both sides and the odd part of opposite signs, half of each.
 func (c *coupling) respond() {
 	mesh := c.m.mesh
-	c.cl, c.response = make([]float64, len(c.unknowns)), make([][]float64, len(c.unknowns))
+	c.cl, c.response = make([]unit.Coefficient, len(c.unknowns)), make([][]unit.PerRadian, len(c.unknowns))
 	for k, u := range c.unknowns {
 		t := mesh.strips[u.strip]
 		c.cl[k] = 2 * c.base[sideIndex(u.side)].circulation(t) / t.chord
-		c.response[k] = make([]float64, len(c.unknowns))
+		c.response[k] = make([]unit.PerRadian, len(c.unknowns))
 		for j, by := range c.unknowns {
 			even, odd := c.shares(by, u.side)
 			c.response[k][j] = 2 / t.chord * (even*c.twists[0].circulation(by.strip, t) + odd*c.twists[1].circulation(by.strip, t))
@@ -161,7 +163,7 @@ func (c *coupling) respond() {
 }
 
 // shares returns how much of the even and odd solutions a unit turn has, as seen on a side.
-func (c *coupling) shares(by unknown, side float64) (even, odd float64) {
+func (c *coupling) shares(by unknown, side unit.Ratio) (even, odd float64) {
 	if !c.lateral {
 		return 1, 0
 	}
@@ -171,7 +173,7 @@ func (c *coupling) shares(by unknown, side float64) (even, odd float64) {
 	return 0.5, 0.5 * side * by.side
 }
 
-func sideIndex(side float64) int {
+func sideIndex(side unit.Ratio) int {
 	if side > 0 {
 		return 0
 	}
@@ -193,9 +195,12 @@ func (c *coupling) thinSlope(t strip) unit.PerRadian {
 }
 
 // try asks the sections.
-func (c *coupling) try(turns []float64) (attempt, error) {
+func (c *coupling) try(turns []unit.Angle) (attempt, error) {
 	n := len(turns)
-	a := attempt{turns: turns, cl: make([]float64, n), residual: make([]float64, n), alpha: make([]float64, n), slope: make([]float64, n)}
+	a := attempt{
+		turns: turns, alpha: make([]unit.Angle, n), slope: make([]unit.PerRadian, n),
+		cl: make([]unit.Coefficient, n), residual: make([]unit.Coefficient, n),
+	}
 	for k, u := range c.unknowns {
 		t := c.m.mesh.strips[u.strip]
 		a.cl[k] = c.cl[k]
@@ -250,15 +255,15 @@ func (c *coupling) step(from attempt) (attempt, error) {
 			}
 		}
 	}
-	by := make([]float64, len(from.turns))
+	by := make([]unit.Angle, len(from.turns))
 	for k, u := range c.unknowns {
 		by[k] = underRelaxing * from.residual[k] / c.thinSlope(c.m.mesh.strips[u.strip])
 	}
 	return c.try(moved(from.turns, by))
 }
 
-func moved(from, by []float64) []float64 {
-	out := make([]float64, len(from))
+func moved(from, by []unit.Angle) []unit.Angle {
+	out := make([]unit.Angle, len(from))
 	for k, v := range from {
 		out[k] = v + by[k]
 	}
@@ -266,9 +271,9 @@ func moved(from, by []float64) []float64 {
 }
 
 // newton returns the step that would bring the residual to zero if all were linear, if there is one.
-func (c *coupling) newton(from attempt) ([]float64, bool) {
+func (c *coupling) newton(from attempt) ([]unit.Angle, bool) {
 	n := len(from.turns)
-	matrix, rhs := make([]float64, n*n), make([]float64, n)
+	matrix, rhs := make([]unit.PerRadian, n*n), make([]unit.Coefficient, n)
 	for k, u := range c.unknowns {
 		a0 := c.thinSlope(c.m.mesh.strips[u.strip])
 		for j, r := range c.response[k] {
@@ -309,7 +314,7 @@ func (c *coupling) result(a attempt) ViscousResult {
 }
 
 // turned returns both sides with the turns.
-func (c *coupling) turned(turns []float64) (starboard, port side) {
+func (c *coupling) turned(turns []unit.Angle) (starboard, port side) {
 	strips := len(c.m.mesh.strips)
 	even, odd := make([]float64, strips), make([]float64, strips)
 	for k, u := range c.unknowns {
@@ -317,7 +322,7 @@ func (c *coupling) turned(turns []float64) (starboard, port side) {
 		even[u.strip] += e * turns[k]
 		odd[u.strip] += o * turns[k]
 	}
-	for i, sign := range []float64{1, -1} {
+	for i, sign := range []unit.Ratio{1, -1} {
 		c.base[i].add(c.twists[0], even, 1)
 		c.base[i].add(c.twists[1], odd, sign)
 	}
@@ -325,7 +330,7 @@ func (c *coupling) turned(turns []float64) (starboard, port side) {
 }
 
 // friction returns profile drag and the moment of the section, less that which its camber has in the lattice, as of a strip to starboard.
-func (c *coupling) friction(k int, side float64, sample section.Sample) force {
+func (c *coupling) friction(k int, side unit.Ratio, sample section.Sample) force {
 	t, stream := c.m.mesh.strips[c.unknowns[k].strip], c.state.stream()
 	if side < 0 {
 		stream = stream.mirror()
@@ -338,7 +343,7 @@ func (c *coupling) friction(k int, side float64, sample section.Sample) force {
 	return f
 }
 
-func (c *coupling) viscousStrip(k int, side float64, a attempt) ViscousStrip {
+func (c *coupling) viscousStrip(k int, side unit.Ratio, a attempt) ViscousStrip {
 	t := c.m.mesh.strips[c.unknowns[k].strip]
 	middle := t.middle
 	middle.y *= side

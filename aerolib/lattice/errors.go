@@ -2,9 +2,15 @@ package lattice
 
 import (
 	"fmt"
+	"math"
 
 	"foreplane/aerolib/unit"
 )
+
+// checkFinite returns a [*unit.RangeError] unless a value is finite.
+func checkFinite(function, arg string, value float64, symbol string) error {
+	return unit.CheckRange(function, arg, value, math.Inf(-1), math.Inf(1), symbol)
+}
 
 // SpanError says that a surface, or a part of it between two stations, has no span.
 type SpanError struct {

@@ -66,7 +66,7 @@ func (m *Model) washOf(basis int) []float64 {
 }
 
 // newPair sums over the strips of both sides; on the port side bases of unlike parity act with the other sign.
-func (m *Model) newPair(a, b int, s side, wash []float64, parity float64) pair {
+func (m *Model) newPair(a, b int, s side, wash []float64, parity unit.Ratio) pair {
 	out := pair{a: a, b: b}
 	for i, t := range m.mesh.strips {
 		f := m.onStrip(s, t)
@@ -152,7 +152,7 @@ func (m *Model) slope(s State, change func(s *State, by float64)) (Coefficients,
 		return a, err
 	}
 	b, err := m.Coefficients(up)
-	by := func(x, y float64) float64 { return (y - x) / (2 * slopeStep) }
+	by := func(x, y unit.Coefficient) unit.Coefficient { return (y - x) / (2 * slopeStep) }
 	return Coefficients{
 		CL: by(a.CL, b.CL), CD: by(a.CD, b.CD), CY: by(a.CY, b.CY), CDi: by(a.CDi, b.CDi),
 		Cl: by(a.Cl, b.Cl), Cm: by(a.Cm, b.Cm), Cn: by(a.Cn, b.Cn),

@@ -74,7 +74,7 @@ func (s Surface) Area() unit.Area {
 // Length returns the way along the stations, across the x axis: the span of a flat wing, both halves of a mirrored surface.
 func (s Surface) Length() unit.Length { return s.along(len(s.Stations)-1) * s.halves() }
 
-func (s Surface) halves() float64 {
+func (s Surface) halves() unit.Ratio {
 	if s.Mirrored {
 		return 2
 	}
@@ -106,7 +106,7 @@ func (s Surface) central() bool {
 }
 
 // lerp returns the station at fraction f of the way from a to b. Camber is the mean of both, weighted.
-func lerp(a, b Station, f float64) Station {
+func lerp(a, b Station, f unit.Ratio) Station {
 	mix := func(p, q float64) float64 { return p + f*(q-p) }
 	return Station{
 		LeadingEdge: Point{
@@ -166,7 +166,7 @@ func (s Surface) validate() error {
 
 func (t Station) validate(where string) error {
 	finite := func(what string, v float64, symbol string) error {
-		return unit.CheckRange("lattice.New", what+" "+where, v, math.Inf(-1), math.Inf(1), symbol)
+		return checkFinite("lattice.New", what+" "+where, v, symbol)
 	}
 	for _, err := range []error{
 		finite("x", t.LeadingEdge.X, "m"), finite("y", t.LeadingEdge.Y, "m"), finite("z", t.LeadingEdge.Z, "m"),

@@ -8,9 +8,10 @@ import (
 
 // scratch is the work space of one goroutine.
 type scratch struct {
-	r, dx, leg []float64 // per vertex
-	row        []float64 // per panel
-	sum        []vec     // per right-hand side
+	r, dx []unit.Length    // per vertex
+	leg   []unit.PerLength // the same
+	row   []unit.PerLength // per panel
+	sum   []vec            // per right-hand side
 }
 
 func (m *mesh) scratch() *scratch {
@@ -40,7 +41,7 @@ const nowhere = -1
 // A trailing vortex from a vertex, with r from the vertex to p and h the part of r across x, gives (1/4π) (x̂ × r)/h² (1 + r_x/r); a bound vortex from A
 // to B gives (1/4π) (a × b)(|a| + |b|)/(|a||b|(|a||b| + a·b)), with a and b from its ends to p ([Katz], sec. 10.4.5). What both share is computed once for
 // each vertex.
-func (m *mesh) row(p probe, n vec, sign float64, out []float64, w *scratch) {
+func (m *mesh) row(p probe, n vec, sign unit.Ratio, out []unit.PerLength, w *scratch) {
 	m.legs(p, n, w)
 	sign /= 4 * math.Pi
 	for i := range m.strips {
@@ -70,13 +71,13 @@ func (m *mesh) legs(p probe, n vec, w *scratch) {
 	tilted := m.wake.y != 0 || m.wake.z != 0
 	for e := range m.lineY {
 		y, z := p.y-m.lineY[e], p.z-m.lineZ[e]
-		core := 0.0
+		var core unit.Area
 		if m.lineOf[e] != p.surface {
 			core = m.core * m.core
 		}
 		h := y*y + z*z
 		k := (n.z*y - n.y*z) / (h + core + tiniest)
-		beyond := 0.0
+		var beyond unit.PerLength
 		if tilted {
 			beyond = m.beyond(vec{p.x - m.lineTE[e], y, z}, n, k, core)
 		}
@@ -91,7 +92,7 @@ func (m *mesh) legs(p probe, n vec, w *scratch) {
 }
 
 // beyond returns what changes if a trailing vortex turns from the x axis to the direction of the wake at the trailing edge, seen at r from there.
-func (m *mesh) beyond(r, n vec, k, core float64) float64 {
+func (m *mesh) beyond(r, n vec, k unit.PerLength, core unit.Area) unit.PerLength {
 	length := r.norm()
 	along := r.dot(m.wake)
 	turned := m.wake.cross(r)
@@ -101,7 +102,7 @@ func (m *mesh) beyond(r, n vec, k, core float64) float64 {
 // reflection is a plane in which the flow has an image: through the datum with the given unit normal, at the given distance along it.
 type reflection struct {
 	normal   vec
-	distance float64
+	distance unit.Length
 }
 
 func (r reflection) point(p vec) vec {
@@ -115,7 +116,7 @@ func (r reflection) direction(d vec) vec { return d.sub(r.normal.times(2 * d.dot
 //
 // The image of a horseshoe in a plane through which nothing flows turns the other way, so its velocity at p is the reflection of what the horseshoe itself
 // gives at the reflection of p. Surfaces in the plane of symmetry are their own images and are counted once.
-func (f *field) flow(p probe, n vec, parity float64, out []float64, w *scratch) {
+func (f *field) flow(p probe, n vec, parity unit.Ratio, out []unit.PerLength, w *scratch) {
 	m := f.mesh
 	if m.symmetric {
 		f.grounded(probe{p.mirror(), p.surface, nowhere}, n.mirror(), parity, out, w)
@@ -124,7 +125,7 @@ func (f *field) flow(p probe, n vec, parity float64, out []float64, w *scratch) 
 	f.grounded(p, n, 1, out, w)
 }
 
-func (f *field) grounded(p probe, n vec, sign float64, out []float64, w *scratch) {
+func (f *field) grounded(p probe, n vec, sign unit.Ratio, out []unit.PerLength, w *scratch) {
 	f.mesh.row(p, n, sign, out, w)
 	if f.ground != nil {
 		f.mesh.row(probe{f.ground.point(p.vec), nowhere, nowhere}, f.ground.direction(n), sign, out, w)

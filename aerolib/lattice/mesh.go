@@ -55,7 +55,7 @@ type strip struct {
 // end is a chord where a strip begins or ends.
 type end struct {
 	Station
-	along float64
+	along unit.Ratio
 }
 
 // build makes the mesh. Lengths along x are in true scale.
@@ -109,7 +109,7 @@ func (m *mesh) addStrips(surface int, ends, middles []end, rows int) {
 }
 
 // addLine adds the vertices of one edge of a strip, at the quarter points of its panels.
-func (m *mesh) addLine(surface int, e end, edges []float64) {
+func (m *mesh) addLine(surface int, e end, edges []unit.Ratio) {
 	m.lineStart = append(m.lineStart, len(m.x))
 	m.lineY, m.lineZ = append(m.lineY, m.snapped(e.LeadingEdge.Y)), append(m.lineZ, m.snapped(e.LeadingEdge.Z))
 	m.lineTE, m.lineChord = append(m.lineTE, e.LeadingEdge.X+e.Chord), append(m.lineChord, e.Chord)
@@ -122,10 +122,10 @@ func (m *mesh) addLine(surface int, e end, edges []float64) {
 
 // snapped rounds a coordinate so that the lines of surfaces that touch coincide exactly and do not see each other as vortices at the distance of a rounding
 // error.
-func (m *mesh) snapped(v float64) float64 { return math.Round(v/m.snap) * m.snap }
+func (m *mesh) snapped(v unit.Length) unit.Length { return math.Round(v/m.snap) * m.snap }
 
 // addStrip adds the panels between the last two lines: bound vortex at a quarter of the panel, control point at three quarters, both at the middle chord.
-func (m *mesh) addStrip(surface int, a, b, middle end, edges []float64) {
+func (m *mesh) addStrip(surface int, a, b, middle end, edges []unit.Ratio) {
 	lines, rows := len(m.lineY), len(edges)-1
 	s := strip{
 		surface: surface, first: len(m.point), rows: rows, lineL: lines - 2, lineR: lines - 1, chord: middle.Chord, along: middle.along,
@@ -158,8 +158,8 @@ const sameHinge unit.Ratio = 1e-6
 
 // chordEdges returns where panels meet along the chords of a surface: equal panels, or equal ones ahead of each hinge and behind it. Hinges divide strips
 // beside their control, too: where the panels of neighbours did not line up, vortices of one could end on those of the other, where there is no velocity.
-func chordEdges(controls []Control, rows int) []float64 {
-	breaks := []float64{0}
+func chordEdges(controls []Control, rows int) []unit.Ratio {
+	breaks := []unit.Ratio{0}
 	for _, c := range controls {
 		if !c.all() {
 			breaks = append(breaks, 1-c.Chord)
@@ -168,7 +168,7 @@ func chordEdges(controls []Control, rows int) []float64 {
 	breaks = append(breaks, 1)
 	slices.Sort(breaks)
 	breaks = slices.CompactFunc(breaks, func(a, b unit.Ratio) bool { return math.Abs(b-a) < sameHinge })
-	edges := []float64{0}
+	edges := []unit.Ratio{0}
 	for i := 1; i < len(breaks); i++ {
 		part := breaks[i] - breaks[i-1]
 		n := max(1, int(math.Round(part*float64(rows))))
@@ -234,9 +234,9 @@ func (m *mesh) area(s strip) unit.Area {
 
 // grid holds the places across the flow that all surfaces share, so that the trailing vortices of one pass along the edges of the strips of another.
 type grid struct {
-	knots []float64 // y, sorted
-	step  float64   // target width of a strip
-	even  bool      // strips of equal width
+	knots []unit.Length // y, sorted
+	step  float64       // target width of a strip
+	even  bool          // strips of equal width
 }
 
 // newGrid gathers the y of all stations and ends of controls. The longest half span is divided into the given number of strips.

@@ -69,7 +69,7 @@ const (
 type field struct {
 	mesh    *mesh
 	ground  *reflection
-	stretch float64 // 1/√(1 − M²)
+	stretch unit.Ratio // 1/√(1 − M²)
 }
 
 // at returns a place in the stretched coordinates.
@@ -95,7 +95,7 @@ type Model struct {
 type basis struct {
 	free   func(p vec) vec // velocity without the lattice; nil for a deflection
 	effect []float64       // of the boundary condition, besides
-	parity float64         // +1 symmetric, −1 antisymmetric
+	parity unit.Ratio      // +1 symmetric, −1 antisymmetric
 }
 
 // The bases before those of the controls.
@@ -233,7 +233,7 @@ func check(surfaces []Surface, s *Settings) error {
 		s.Strips = defaultStrips
 	}
 	const f = "lattice.New"
-	inf := math.Inf(1)
+	inf := unit.Length(math.Inf(1))
 	for _, err := range []error{
 		unit.CheckPositive(f, "reference area", s.Reference.Area, "m²"),
 		unit.CheckPositive(f, "reference chord", s.Reference.Chord, "m"),

@@ -126,16 +126,15 @@ func (m *Model) amounts(s State) ([]float64, error) {
 
 func (s State) check() error {
 	const f = "lattice.Solve"
-	inf := math.Inf(1)
 	for _, err := range []error{
 		unit.CheckRange(f, "α", s.Alpha, -math.Pi/2, math.Pi/2, "°"),
 		unit.CheckRange(f, "β", s.Beta, -math.Pi/2, math.Pi/2, "°"),
-		unit.CheckRange(f, "p/V", s.P, -inf, inf, "1/m"),
-		unit.CheckRange(f, "q/V", s.Q, -inf, inf, "1/m"),
-		unit.CheckRange(f, "r/V", s.R, -inf, inf, "1/m"),
-		unit.CheckRange(f, "x of the point", s.Point.X, -inf, inf, "m"),
-		unit.CheckRange(f, "y of the point", s.Point.Y, -inf, inf, "m"),
-		unit.CheckRange(f, "z of the point", s.Point.Z, -inf, inf, "m"),
+		checkFinite(f, "p/V", s.P, "1/m"),
+		checkFinite(f, "q/V", s.Q, "1/m"),
+		checkFinite(f, "r/V", s.R, "1/m"),
+		checkFinite(f, "x of the point", s.Point.X, "m"),
+		checkFinite(f, "y of the point", s.Point.Y, "m"),
+		checkFinite(f, "z of the point", s.Point.Z, "m"),
 	} {
 		if err != nil {
 			return err
@@ -148,7 +147,7 @@ func (s State) check() error {
 func (m *Model) need(amounts []float64) ([2]*part, error) {
 	m.mu.Lock()
 	defer m.mu.Unlock()
-	for i, parity := range []float64{1, -1} {
+	for i, parity := range []unit.Ratio{1, -1} {
 		wanted := false
 		for k, b := range m.bases {
 			wanted = wanted || b.parity == parity && amounts[k] != 0
@@ -176,7 +175,7 @@ type side struct {
 }
 
 // side superposes the bases; those of odd parity count with the given sign.
-func (m *Model) side(parts [2]*part, amounts []float64, sign float64) side {
+func (m *Model) side(parts [2]*part, amounts []float64, sign unit.Ratio) side {
 	mesh := m.mesh
 	s := side{make([]float64, len(mesh.point)), make([]vec, len(mesh.point)), make([]vec, len(mesh.x))}
 	s.add(parts[0], amounts, 1)
@@ -185,7 +184,7 @@ func (m *Model) side(parts [2]*part, amounts []float64, sign float64) side {
 }
 
 // add adds the solutions of a part, by the given amounts, to s.
-func (s side) add(p *part, amounts []float64, sign float64) {
+func (s side) add(p *part, amounts []float64, sign unit.Ratio) {
 	for k, a := range amounts {
 		if p == nil || a == 0 || p.gamma[k] == nil {
 			continue

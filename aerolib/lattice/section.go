@@ -39,7 +39,7 @@ func between(a, b Section, f unit.Ratio) Section {
 func (s blended) At(alpha unit.Angle) (section.Sample, error) {
 	a, errA := s.a.At(alpha)
 	b, errB := s.b.At(alpha)
-	mix := func(x, y float64) float64 { return x + s.f*(y-x) }
+	mix := func(x, y unit.Coefficient) unit.Coefficient { return x + s.f*(y-x) }
 	return section.Sample{
 		Alpha: alpha, CL: mix(a.CL, b.CL), CD: mix(a.CD, b.CD), CM: mix(a.CM, b.CM), PostStall: a.PostStall || b.PostStall,
 	}, errors.Join(errA, errB)
@@ -52,7 +52,7 @@ type thin struct {
 }
 
 // thinCamber solves the strip by itself: vortices at a quarter of each panel, no flow through it at three quarters.
-func thinCamber(t strip, fixed []float64) thin {
+func thinCamber(t strip, fixed []unit.Angle) thin {
 	n := t.rows
 	matrix := make([]float64, n*n)
 	rhs := make([]float64, n)

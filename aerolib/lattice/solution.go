@@ -69,8 +69,8 @@ func (m *Model) pause(stage string, done unit.Ratio) error {
 }
 
 // matrix returns the influence of n unknowns on as many control points, row by row.
-func (m *Model) matrix(n int, parity float64) ([]float64, error) {
-	a, all := make([]float64, n*n), len(m.mesh.point)
+func (m *Model) matrix(n int, parity unit.Ratio) ([]unit.PerLength, error) {
+	a, all := make([]unit.PerLength, n*n), len(m.mesh.point)
 	err := m.parallel(stageAssembly, n, func(i int, w *scratch) {
 		row := w.row[:all]
 		clear(row)
@@ -81,7 +81,7 @@ func (m *Model) matrix(n int, parity float64) ([]float64, error) {
 }
 
 // newPart assembles and factorises the system of one parity, solves all its bases and computes the velocities they give.
-func (m *Model) newPart(parity float64) (*part, error) {
+func (m *Model) newPart(parity unit.Ratio) (*part, error) {
 	n := m.unknowns(parity)
 	a, err := m.matrix(n, parity)
 	if err != nil {
@@ -95,7 +95,7 @@ func (m *Model) newPart(parity float64) (*part, error) {
 }
 
 // partOfFactors solves all bases of one parity.
-func (m *Model) partOfFactors(factors *lu.Factors, parity float64) (*part, error) {
+func (m *Model) partOfFactors(factors *lu.Factors, parity unit.Ratio) (*part, error) {
 	n := m.unknowns(parity)
 	p := &part{lu: factors, gamma: make([][]float64, len(m.bases)), free: make([]func(vec) vec, len(m.bases))}
 	var which []int
@@ -112,7 +112,7 @@ func (m *Model) partOfFactors(factors *lu.Factors, parity float64) (*part, error
 }
 
 // unknowns returns their number in flow of a parity: panels in the plane of symmetry have no part in symmetric flow.
-func (m *Model) unknowns(parity float64) int {
+func (m *Model) unknowns(parity unit.Ratio) int {
 	if m.mesh.symmetric && parity > 0 {
 		return m.mesh.halves
 	}
@@ -152,7 +152,7 @@ func (m *Model) solutions(f *lu.Factors, n int, rhs [][]float64) [][]float64 {
 }
 
 // velocities computes the velocities at all places where vortices bear force.
-func (m *Model) velocities(p *part, which []int, parity float64) error {
+func (m *Model) velocities(p *part, which []int, parity unit.Ratio) error {
 	mesh := m.mesh
 	p.bound, p.chord = make([][]vec, len(p.gamma)), make([][]vec, len(p.gamma))
 	for _, k := range which {
@@ -180,7 +180,7 @@ func (m *Model) velocities(p *part, which []int, parity float64) error {
 }
 
 // induced leaves in w.sum the velocities that the given circulations of one parity induce at a place, given in true scale.
-func (m *Model) induced(place probe, parity float64, which []int, gamma [][]float64, w *scratch) {
+func (m *Model) induced(place probe, parity unit.Ratio, which []int, gamma [][]float64, w *scratch) {
 	place.vec = m.field.at(place.vec)
 	w.sum = slices.Grow(w.sum[:0], len(which))[:len(which)]
 	for axis, n := range []vec{{m.field.stretch, 0, 0}, {0, 1, 0}, {0, 0, 1}} {

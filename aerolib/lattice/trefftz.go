@@ -1,18 +1,22 @@
 package lattice
 
-import "math"
+import (
+	"math"
+
+	"foreplane/aerolib/unit"
+)
 
 // trefftz is the plane far behind, across the wakes: wash[i][j] is the normal velocity at the trace of strip i for unit circulation of strip j, and image that
 // of its image on the port side.
 type trefftz struct {
-	wash, image [][]float64
-	width       []float64 // of the traces
+	wash, image [][]unit.PerLength
+	width       []unit.Length // of the traces
 }
 
 // newTrefftz computes the influences between strips, in true scale: the rule of Prandtl and Glauert leaves them as they are.
 func (m *Model) newTrefftz() *trefftz {
 	mesh, n := m.mesh, len(m.mesh.strips)
-	t := &trefftz{wash: make([][]float64, n), image: make([][]float64, n), width: make([]float64, n)}
+	t := &trefftz{wash: make([][]unit.PerLength, n), image: make([][]unit.PerLength, n), width: make([]unit.Length, n)}
 	wake := vec{mesh.wake.x / m.field.stretch, mesh.wake.y, mesh.wake.z}.unit()
 	flat := func(p vec) vec { return p.sub(wake.times(p.dot(wake))) }
 	left, right := make([]vec, n), make([]vec, n)
@@ -25,9 +29,9 @@ func (m *Model) newTrefftz() *trefftz {
 		normal := wake.cross(side.times(1 / t.width[i]))
 		f := mesh.bound[s.first].sub(vec{mesh.bound[s.first].x, mesh.lineY[s.lineL], mesh.lineZ[s.lineL]}).norm() / s.width
 		p := left[i].mix(right[i], f)
-		t.wash[i], t.image[i] = make([]float64, n), make([]float64, n)
+		t.wash[i], t.image[i] = make([]unit.PerLength, n), make([]unit.PerLength, n)
 		for j := range n {
-			pair := func(p, n vec) float64 { return n.dot(vortex(p, right[j], wake).sub(vortex(p, left[j], wake))) }
+			pair := func(p, n vec) unit.PerLength { return n.dot(vortex(p, right[j], wake).sub(vortex(p, left[j], wake))) }
 			t.wash[i][j] = m.withGround(p, normal, pair)
 			t.image[i][j] = m.withGround(p.mirror(), normal.mirror(), pair)
 		}
@@ -35,7 +39,7 @@ func (m *Model) newTrefftz() *trefftz {
 	return t
 }
 
-func (m *Model) withGround(p, n vec, of func(p, n vec) float64) float64 {
+func (m *Model) withGround(p, n vec, of func(p, n vec) unit.PerLength) unit.PerLength {
 	v := of(p, n)
 	if m.field.ground != nil {
 		g := m.ground()
