@@ -97,7 +97,7 @@ func (c *coupling) list() {
 }
 
 // lateral reports whether the flow differs from port to starboard, in a mesh that has only one half.
-func (m *Model) lateral(amounts []float64) bool {
+func (m *Model) lateral(amounts []unit.Ratio) bool {
 	for k, a := range amounts {
 		if a != 0 && m.bases[k].parity < 0 {
 			return true
@@ -128,14 +128,14 @@ func (m *Model) needTwists(lateral bool) ([2]*part, error) {
 
 func (m *Model) newTwists(factors *lu.Factors, parity unit.Ratio) (*part, error) {
 	n := m.unknowns(parity)
-	p := &part{gamma: make([][]float64, len(m.mesh.strips)), free: make([]func(vec) vec, len(m.mesh.strips))}
+	p := &part{gamma: make([][]unit.Length, len(m.mesh.strips)), free: make([]func(vec) vec, len(m.mesh.strips))}
 	var which []int
-	var columns [][]float64
+	var columns [][]unit.Ratio
 	for k, t := range m.mesh.strips {
 		if t.section == nil || t.first >= n {
 			continue
 		}
-		column := make([]float64, n)
+		column := make([]unit.Ratio, n)
 		for r := range t.rows {
 			column[t.first+r] = -1
 		}
@@ -181,7 +181,7 @@ func sideIndex(side unit.Ratio) int {
 }
 
 // circulation returns that of a strip in the solution for a right-hand side; it is zero for one of other parity.
-func (p *part) circulation(rhs int, t strip) float64 {
+func (p *part) circulation(rhs int, t strip) unit.Length {
 	if p == nil || p.gamma[rhs] == nil {
 		return 0
 	}
@@ -316,7 +316,7 @@ func (c *coupling) result(a attempt) ViscousResult {
 // turned returns both sides with the turns.
 func (c *coupling) turned(turns []unit.Angle) (starboard, port side) {
 	strips := len(c.m.mesh.strips)
-	even, odd := make([]float64, strips), make([]float64, strips)
+	even, odd := make([]unit.Angle, strips), make([]unit.Angle, strips)
 	for k, u := range c.unknowns {
 		e, o := c.shares(u, 1)
 		even[u.strip] += e * turns[k]

@@ -16,7 +16,7 @@ type forms struct {
 type pair struct {
 	a, b  int
 	force force
-	drag  float64 // D/q in the Trefftz plane
+	drag  unit.Area // D/q in the Trefftz plane
 }
 
 // quadratic returns the forms for all bases that have been solved.
@@ -49,13 +49,13 @@ func (m *Model) partOf(basis int) *part {
 }
 
 // washOf returns the normal velocity in the Trefftz plane that a basis gives at the strips, or nil if it has not been solved.
-func (m *Model) washOf(basis int) []float64 {
+func (m *Model) washOf(basis int) []unit.Ratio {
 	p := m.partOf(basis)
 	if p == nil {
 		return nil
 	}
 	s := side{gamma: p.gamma[basis]}
-	same, other := make([]float64, len(m.mesh.strips)), make([]float64, len(m.mesh.strips))
+	same, other := make([]unit.Length, len(m.mesh.strips)), make([]unit.Length, len(m.mesh.strips))
 	for i, t := range m.mesh.strips {
 		same[i] = s.circulation(t)
 		if m.mesh.symmetric && t.first < m.mesh.halves {
@@ -66,7 +66,7 @@ func (m *Model) washOf(basis int) []float64 {
 }
 
 // newPair sums over the strips of both sides; on the port side bases of unlike parity act with the other sign.
-func (m *Model) newPair(a, b int, s side, wash []float64, parity unit.Ratio) pair {
+func (m *Model) newPair(a, b int, s side, wash []unit.Ratio, parity unit.Ratio) pair {
 	out := pair{a: a, b: b}
 	for i, t := range m.mesh.strips {
 		f := m.onStrip(s, t)
@@ -91,7 +91,7 @@ func (m *Model) Coefficients(s State) (Coefficients, error) {
 		return Coefficients{}, err
 	}
 	var sum force
-	drag := 0.0
+	var drag unit.Area
 	for _, p := range m.quadratic().pairs {
 		if c := amounts[p.a] * amounts[p.b]; c != 0 {
 			sum.f = sum.f.add(p.force.f.times(c))
@@ -179,16 +179,16 @@ func (m *Model) Induced(s State, points []Point) ([]Velocity, error) {
 		}
 	}
 	starboard, port := m.side(parts, amounts, 1), m.side(parts, amounts, -1)
-	even, odd := make([]float64, len(starboard.gamma)), make([]float64, len(starboard.gamma))
+	even, odd := make([]unit.Length, len(starboard.gamma)), make([]unit.Length, len(starboard.gamma))
 	for i := range even {
 		even[i], odd[i] = (starboard.gamma[i]+port.gamma[i])/2, (starboard.gamma[i]-port.gamma[i])/2
 	}
 	out := make([]Velocity, len(points))
 	err = m.parallel(stageInduced, len(points), func(i int, w *scratch) {
 		at := probe{points[i].vec(), nowhere, nowhere}
-		m.induced(at, 1, []int{0}, [][]float64{even}, w)
+		m.induced(at, 1, []int{0}, [][]unit.Length{even}, w)
 		v := w.sum[0]
-		m.induced(at, -1, []int{0}, [][]float64{odd}, w)
+		m.induced(at, -1, []int{0}, [][]unit.Length{odd}, w)
 		v = v.add(w.sum[0])
 		out[i] = Velocity{v.x, v.y, v.z}
 	})
@@ -230,7 +230,7 @@ func (m *Model) InducedDrags(s State) ([][]unit.Coefficient, error) {
 func (m *Model) addDrags(out [][]unit.Coefficient, s, opposite side, port bool) {
 	strips := m.mesh.strips
 	for j := range out {
-		same, other := make([]float64, len(strips)), make([]float64, len(strips))
+		same, other := make([]unit.Length, len(strips)), make([]unit.Length, len(strips))
 		for i, t := range strips {
 			if t.surface == j {
 				same[i], other[i] = s.circulation(t), opposite.circulation(t)
@@ -281,7 +281,7 @@ func (m *Model) flux(starboard, port side) (sum [][]unit.Area, area []unit.Area,
 		if err := m.pause(stageInduced, float64(i)/float64(len(mesh.strips))); err != nil {
 			return nil, nil, err
 		}
-		parity, sign := 1.0, 1.0
+		var parity, sign unit.Ratio = 1, 1
 		if m.central(t) { // only the odd part has a wash there; elsewhere the mean of both sides is the even part
 			parity, sign = -1, -1
 		}

@@ -183,8 +183,8 @@ func chordEdges(controls []Control, rows int) []unit.Ratio {
 // effect returns the part of the boundary condition that unit deflection of a control adds at each panel.
 //
 // Turning the normal n about the unit axis a gives a × n, of which the stream along x sees the x component.
-func (m *mesh) effect(surface int, c Control) []float64 {
-	out := make([]float64, len(m.point))
+func (m *mesh) effect(surface int, c Control) []unit.Ratio {
+	out := make([]unit.Ratio, len(m.point))
 	from, to := c.span()
 	for _, s := range m.strips {
 		if s.surface != surface || s.along < from || s.along > to {
@@ -360,7 +360,7 @@ const (
 )
 
 // chordMiddle returns the middle of the vortex along the chord that begins at a vertex, in true scale, and the surface it is on.
-func (m *mesh) chordMiddle(vertex int, stretch float64) (vec, int) {
+func (m *mesh) chordMiddle(vertex int, stretch unit.Ratio) (vec, int) {
 	e := m.vertexLine[vertex]
 	x, next := m.x[vertex], m.next(vertex, e)
 	return vec{(x + next) / 2 / stretch, m.lineY[e], m.lineZ[e]}, m.lineOf[e]

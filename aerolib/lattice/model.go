@@ -94,7 +94,7 @@ type Model struct {
 // basis is a part of the flow with its own right-hand side.
 type basis struct {
 	free   func(p vec) vec // velocity without the lattice; nil for a deflection
-	effect []float64       // of the boundary condition, besides
+	effect []unit.Ratio    // of the boundary condition, besides
 	parity unit.Ratio      // +1 symmetric, −1 antisymmetric
 }
 
@@ -108,6 +108,9 @@ const (
 	aboutZ
 	firstControl
 )
+
+// unitRate is the rate over the speed of the bases that rotate, so that amounts of all bases are plain numbers.
+const unitRate unit.PerLength = 1
 
 // New describes the flow about surfaces: a vortex lattice with wakes that are straight. It computes nothing yet; the first state that is solved costs one
 // factorisation for symmetric flow, the first unsymmetric one a second, and no other state any more.
@@ -165,7 +168,7 @@ func (m *Model) addBases(surfaces []Surface) {
 	about := func(axis vec) func(vec) vec { return func(p vec) vec { return p.cross(axis) } } // −Ω × r
 	m.bases = []basis{
 		alongX: {uniform(vec{1, 0, 0}), fixed, 1}, alongY: {uniform(vec{0, 1, 0}), nil, -1}, alongZ: {uniform(vec{0, 0, 1}), nil, 1},
-		aboutX: {about(vec{1, 0, 0}), fixed, -1}, aboutY: {about(vec{0, 1, 0}), fixed, 1}, aboutZ: {about(vec{0, 0, 1}), fixed, -1},
+		aboutX: {about(vec{unitRate, 0, 0}), fixed, -1}, aboutY: {about(vec{0, unitRate, 0}), fixed, 1}, aboutZ: {about(vec{0, 0, unitRate}), fixed, -1},
 	}
 	for i, s := range surfaces {
 		for _, c := range s.Controls {
@@ -205,8 +208,8 @@ func (m *Model) Factorisations() int {
 
 // rhs returns the right-hand side of a basis: minus the velocity through the panels without vortices. The camber, twist and zero-lift angle turn the normal,
 // which sees the velocity along x.
-func (m *Model) rhs(b basis, n int) []float64 {
-	out := make([]float64, n)
+func (m *Model) rhs(b basis, n int) []unit.Ratio {
+	out := make([]unit.Ratio, n)
 	for i := range out {
 		along := 1.0
 		if b.free != nil {

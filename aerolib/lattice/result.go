@@ -96,7 +96,7 @@ func (s State) stream() vec {
 }
 
 // amounts returns how much of each basis a state has. Rotation about Point is one about the datum and a uniform velocity Ω × Point.
-func (m *Model) amounts(s State) ([]float64, error) {
+func (m *Model) amounts(s State) ([]unit.Ratio, error) {
 	if err := s.check(); err != nil {
 		return nil, err
 	}
@@ -104,8 +104,8 @@ func (m *Model) amounts(s State) ([]float64, error) {
 	v := s.stream()
 	u := v.x
 	v = v.add(omega.cross(s.Point.vec()))
-	out := make([]float64, len(m.bases))
-	copy(out, []float64{v.x, v.y, v.z, omega.x, omega.y, omega.z})
+	out := make([]unit.Ratio, len(m.bases))
+	copy(out, []unit.Ratio{v.x, v.y, v.z, omega.x / unitRate, omega.y / unitRate, omega.z / unitRate})
 	named := 0
 	for i, name := range m.controls {
 		d, ok := s.Deflections[name]
@@ -144,7 +144,7 @@ func (s State) check() error {
 }
 
 // need returns the solutions, among them those for the given amounts.
-func (m *Model) need(amounts []float64) ([2]*part, error) {
+func (m *Model) need(amounts []unit.Ratio) ([2]*part, error) {
 	m.mu.Lock()
 	defer m.mu.Unlock()
 	for i, parity := range []unit.Ratio{1, -1} {
@@ -169,22 +169,22 @@ func (m *Model) need(amounts []float64) ([2]*part, error) {
 
 // side is the flow on one half.
 type side struct {
-	gamma []float64
+	gamma []unit.Length
 	bound []vec
 	chord []vec
 }
 
 // side superposes the bases; those of odd parity count with the given sign.
-func (m *Model) side(parts [2]*part, amounts []float64, sign unit.Ratio) side {
+func (m *Model) side(parts [2]*part, amounts []unit.Ratio, sign unit.Ratio) side {
 	mesh := m.mesh
-	s := side{make([]float64, len(mesh.point)), make([]vec, len(mesh.point)), make([]vec, len(mesh.x))}
+	s := side{make([]unit.Length, len(mesh.point)), make([]vec, len(mesh.point)), make([]vec, len(mesh.x))}
 	s.add(parts[0], amounts, 1)
 	s.add(parts[1], amounts, sign)
 	return s
 }
 
 // add adds the solutions of a part, by the given amounts, to s.
-func (s side) add(p *part, amounts []float64, sign unit.Ratio) {
+func (s side) add(p *part, amounts []unit.Ratio, sign unit.Ratio) {
 	for k, a := range amounts {
 		if p == nil || a == 0 || p.gamma[k] == nil {
 			continue
@@ -201,7 +201,7 @@ func (s side) add(p *part, amounts []float64, sign unit.Ratio) {
 }
 
 // circulation returns the sum of a strip's panels.
-func (s side) circulation(t strip) float64 {
+func (s side) circulation(t strip) unit.Length {
 	sum := 0.0
 	for _, g := range s.gamma[t.first : t.first+t.rows] {
 		sum += g
@@ -224,7 +224,7 @@ func (m *Model) onStrip(s side, t strip) force {
 	return sum
 }
 
-func (m *Model) onChord(sum *force, s side, vertex int, gamma float64) {
+func (m *Model) onChord(sum *force, s side, vertex int, gamma unit.Length) {
 	at, _ := m.mesh.chordMiddle(vertex, m.field.stretch)
 	length := (m.mesh.next(vertex, m.mesh.vertexLine[vertex]) - m.mesh.x[vertex]) / m.field.stretch
 	sum.add(s.chord[vertex].cross(vec{length, 0, 0}).times(2*gamma), at)
@@ -268,7 +268,7 @@ func (m *Model) result(s State, starboard, port side, onStarboard, onPort []forc
 // addSide adds the strips of one half to the result. The other half induces with its circulations. Further forces are those of the half as if it were starboard.
 func (m *Model) addSide(r *Result, total []force, s, opposite side, further []force, port bool) {
 	mesh := m.mesh
-	same, other := make([]float64, len(mesh.strips)), make([]float64, len(mesh.strips))
+	same, other := make([]unit.Length, len(mesh.strips)), make([]unit.Length, len(mesh.strips))
 	for i, t := range mesh.strips {
 		same[i], other[i] = s.circulation(t), opposite.circulation(t)
 	}

@@ -16,7 +16,7 @@ import (
 type part struct {
 	lu    *lu.Factors
 	free  []func(at vec) vec // velocity of the free flow; nil is none
-	gamma [][]float64
+	gamma [][]unit.Length
 	bound [][]vec // at the bound vortices
 	chord [][]vec // at the middles of the vortices along the chord, per vertex
 }
@@ -97,9 +97,9 @@ func (m *Model) newPart(parity unit.Ratio) (*part, error) {
 // partOfFactors solves all bases of one parity.
 func (m *Model) partOfFactors(factors *lu.Factors, parity unit.Ratio) (*part, error) {
 	n := m.unknowns(parity)
-	p := &part{lu: factors, gamma: make([][]float64, len(m.bases)), free: make([]func(vec) vec, len(m.bases))}
+	p := &part{lu: factors, gamma: make([][]unit.Length, len(m.bases)), free: make([]func(vec) vec, len(m.bases))}
 	var which []int
-	var columns [][]float64
+	var columns [][]unit.Ratio
 	for k, b := range m.bases {
 		if b.parity == parity {
 			which, columns, p.free[k] = append(which, k), append(columns, m.rhs(b, n)), b.free
@@ -120,7 +120,7 @@ func (m *Model) unknowns(parity unit.Ratio) int {
 }
 
 // factorise overwrites the matrix.
-func (m *Model) factorise(n int, a []float64) (*lu.Factors, error) {
+func (m *Model) factorise(n int, a []unit.PerLength) (*lu.Factors, error) {
 	f, err := lu.Factorise(n, a, func(done float64) error { return m.pause(stageFactorisation, done) })
 	var singular *lu.SingularError
 	if errors.As(err, &singular) {
@@ -133,7 +133,7 @@ func (m *Model) factorise(n int, a []float64) (*lu.Factors, error) {
 }
 
 // solutions returns the circulations of all panels for each right-hand side of n unknowns; panels that are no unknowns have none.
-func (m *Model) solutions(f *lu.Factors, n int, rhs [][]float64) [][]float64 {
+func (m *Model) solutions(f *lu.Factors, n int, rhs [][]unit.Ratio) [][]unit.Length {
 	together := make([]float64, n*len(rhs))
 	for c, column := range rhs {
 		for i, v := range column {
@@ -141,9 +141,9 @@ func (m *Model) solutions(f *lu.Factors, n int, rhs [][]float64) [][]float64 {
 		}
 	}
 	together = f.Solve(together, len(rhs))
-	out := make([][]float64, len(rhs))
+	out := make([][]unit.Length, len(rhs))
 	for c := range rhs {
-		out[c] = make([]float64, len(m.mesh.point))
+		out[c] = make([]unit.Length, len(m.mesh.point))
 		for i := range n {
 			out[c][i] = together[i*len(rhs)+c]
 		}
@@ -180,7 +180,7 @@ func (m *Model) velocities(p *part, which []int, parity unit.Ratio) error {
 }
 
 // induced leaves in w.sum the velocities that the given circulations of one parity induce at a place, given in true scale.
-func (m *Model) induced(place probe, parity unit.Ratio, which []int, gamma [][]float64, w *scratch) {
+func (m *Model) induced(place probe, parity unit.Ratio, which []int, gamma [][]unit.Length, w *scratch) {
 	place.vec = m.field.at(place.vec)
 	w.sum = slices.Grow(w.sum[:0], len(which))[:len(which)]
 	for axis, n := range []vec{{m.field.stretch, 0, 0}, {0, 1, 0}, {0, 0, 1}} {

@@ -60,8 +60,8 @@ func vortex(p, a, d vec) vec {
 }
 
 // normalwash returns the normal velocity in the Trefftz plane at the strips of one side, for the circulations of strips of that side and of the other.
-func (t *trefftz) normalwash(same, other []float64) []float64 {
-	w := make([]float64, len(same))
+func (t *trefftz) normalwash(same, other []unit.Length) []unit.Ratio {
+	w := make([]unit.Ratio, len(same))
 	for i := range w {
 		for j := range same {
 			w[i] += t.wash[i][j]*same[j] + t.image[i][j]*other[j]
