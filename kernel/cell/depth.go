@@ -16,7 +16,7 @@ import (
 // the stack, 5 kB if the function defers something.
 
 const (
-	stackTick     = 10 * time.Millisecond // how often the memory of stacks is looked at: a runaway recursion fills 256 MiB in more than a second
+	stackTick     = 40 * time.Microsecond // for each MiB that a stack may have: how often the memory of stacks is looked at. A fast recursion fills 1 MiB in 0.5 ms
 	bytesPerFrame = 2048                  // more than a frame of compiled code takes on average
 )
 
@@ -49,7 +49,7 @@ func (m *Machine) watchStacks() {
 	}
 	w.running = true
 	go func() {
-		for range time.Tick(stackTick) {
+		for range time.Tick(time.Duration(w.largest>>20) * stackTick) {
 			w.pressure.Store(!w.pressure.Load() && stackMemory() >= uint64(w.largest)) // down every other time: most loops are not to blame
 			m.signal()
 			if m.resting() {
