@@ -9,6 +9,8 @@ import (
 
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
+
+	"foreplane/aerolib/unit"
 )
 
 // colours is a quantity over a grid, shown in bands of colour: blue above zero, white around it, orange below. A strip at the right of the frame, beside the second
@@ -109,7 +111,7 @@ func (c *colours) at(x, y float64) float64 {
 }
 
 // cellOf returns the cell of a grid in which v is, and where in it; −1 outside.
-func cellOf(grid []float64, v float64) (int, float64) {
+func cellOf(grid []float64, v float64) (int, unit.Ratio) {
 	last := len(grid) - 1
 	if !(grid[0] <= v && v <= grid[last]) {
 		return -1, 0
@@ -161,7 +163,7 @@ func (s *sheet) drawColours(canvas draw.Canvas, c *colours) {
 }
 
 // along returns what an axis shows at a fraction of its length.
-func along(low, high, f float64, reversed bool) float64 {
+func along(low, high float64, f unit.Ratio, reversed bool) float64 {
 	if reversed {
 		f = 1 - f
 	}

@@ -8,6 +8,8 @@ import (
 	"gonum.org/v1/plot"
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
+
+	"foreplane/aerolib/unit"
 )
 
 // A sheet is a figure laid out: everything in shown units and in its place, ready to be drawn on any canvas.
@@ -136,7 +138,7 @@ func (s *sheet) widen() {
 	room := s.data.Size()
 	x, y := &s.plot.X, &s.plot.Y
 	perX, perY := (x.Max-x.Min)/float64(room.X), (y.Max-y.Min)/float64(room.Y)
-	grow := func(a *plot.Axis, by float64) {
+	grow := func(a *plot.Axis, by unit.Ratio) {
 		more := (a.Max - a.Min) * (by - 1) / 2
 		a.Min, a.Max = a.Min-more, a.Max+more
 	}

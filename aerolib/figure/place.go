@@ -8,6 +8,8 @@ import (
 
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
+
+	"foreplane/aerolib/unit"
 )
 
 // place puts every tag in its place: those of the column first, then the others where they hide nothing. It returns the tags for which
@@ -381,18 +383,18 @@ func overlapsAny(a vg.Rectangle, others []vg.Rectangle) bool {
 
 // crosses reports whether the line from a to b touches the box, by clipping the line against each pair of sides.
 func crosses(a, b vg.Point, box vg.Rectangle) bool {
-	from, to := 0.0, 1.0
-	clip := func(start, delta, low, high float64) {
+	var from, to unit.Ratio = 0, 1 // of the way from a to b
+	clip := func(start, delta, low, high vg.Length) {
 		if delta == 0 {
 			if start <= low || start >= high {
 				to = -1
 			}
 			return
 		}
-		t, u := (low-start)/delta, (high-start)/delta
+		t, u := float64((low-start)/delta), float64((high-start)/delta)
 		from, to = math.Max(from, math.Min(t, u)), math.Min(to, math.Max(t, u))
 	}
-	clip(float64(a.X), float64(b.X-a.X), float64(box.Min.X), float64(box.Max.X))
-	clip(float64(a.Y), float64(b.Y-a.Y), float64(box.Min.Y), float64(box.Max.Y))
+	clip(a.X, b.X-a.X, box.Min.X, box.Max.X)
+	clip(a.Y, b.Y-a.Y, box.Min.Y, box.Max.Y)
 	return from < to || from == to && a == b && from <= 1 && to >= 0
 }

@@ -40,7 +40,7 @@ func Planform(a aircraft.Aircraft, stations ...Station) *Figure {
 
 // surface draws a surface from above and says in words where it is.
 func (f *Figure) surface(s aircraft.Surface) string {
-	var x, y []float64 // of the starboard half: leading edges out, trailing edges back
+	var x, y []unit.Length // of the starboard half: leading edges out, trailing edges back
 	for _, t := range s.Stations {
 		x, y = append(x, t.X), append(y, t.Y)
 	}
@@ -61,10 +61,10 @@ func (f *Figure) surface(s aircraft.Surface) string {
 }
 
 // outlineBoth draws the outline of both halves: from the port tip along the leading edges to starboard and along the trailing edges back. The halves share the root.
-func (f *Figure) outlineBoth(label string, x, y []float64) {
-	var right, down []float64
+func (f *Figure) outlineBoth(label string, x, y []unit.Length) {
+	var right, down []unit.Length
 	n := len(x) / 2
-	add := func(i int, side float64) {
+	add := func(i int, side unit.Ratio) {
 		right, down = append(right, side*y[i]), append(down, x[i])
 	}
 	for i := n - 1; i > 0; i-- {
@@ -80,6 +80,6 @@ func (f *Figure) outlineBoth(label string, x, y []float64) {
 }
 
 // upright draws what stands upright at y, seen edge on.
-func (f *Figure) upright(label string, y, front, back float64) {
-	f.shapes = append(f.shapes, shape{label: label, x: []float64{y, y}, y: []float64{front, back}, look: f.lookFor(label)})
+func (f *Figure) upright(label string, y, front, back unit.Length) {
+	f.shapes = append(f.shapes, shape{label: label, x: []unit.Length{y, y}, y: []unit.Length{front, back}, look: f.lookFor(label)})
 }

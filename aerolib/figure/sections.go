@@ -24,7 +24,7 @@ func Section(c section.Contour) *Figure {
 	}
 	thickness, thickest := c.Thickness()
 	camber, highest := c.Camber()
-	percent := func(v float64, decimals int) string { return unbroken(fixed(100*v, decimals) + " %") }
+	percent := func(v unit.Ratio, decimals int) string { return unbroken(fixed(100*v, decimals) + " %") }
 	f.Caption = fmt.Sprintf("Thickness %s at %s of the chord, camber %s", percent(thickness, 1), percent(thickest, 0), percent(camber, 1))
 	if camber != 0 {
 		f.Caption += " at " + percent(highest, 0)
@@ -34,7 +34,7 @@ func Section(c section.Contour) *Figure {
 	return f
 }
 
-func coordinates(points []section.Point) (x, z []float64) {
+func coordinates(points []section.Point) (x, z []unit.Ratio) {
 	for _, p := range points {
 		x, z = append(x, p.X), append(z, p.Z)
 	}

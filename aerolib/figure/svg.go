@@ -16,6 +16,8 @@ import (
 	"gonum.org/v1/plot/font"
 	"gonum.org/v1/plot/text"
 	"gonum.org/v1/plot/vg"
+
+	"foreplane/aerolib/unit"
 )
 
 // fontFamily names the fonts that an SVG asks of the reader's system; the first three share the widths that layout is computed with.
@@ -55,7 +57,7 @@ func (m affine) apply(p vg.Point) (x, y float64) {
 }
 
 // scale returns the factor on lengths, the mean of both directions.
-func (m affine) scale() float64 { return math.Sqrt(math.Abs(m.a*m.d - m.b*m.c)) }
+func (m affine) scale() unit.Ratio { return math.Sqrt(math.Abs(m.a*m.d - m.b*m.c)) }
 
 func newSVG(w, h vg.Length) *svgCanvas {
 	c := &svgCanvas{w: w, h: h}
@@ -214,7 +216,7 @@ func (c *svgCanvas) text(runs []run, sty text.Style, at vg.Point) {
 }
 
 // spans writes the runs of a line; a run in plain style on the line needs no element of its own.
-func (c *svgCanvas) spans(runs []run, f font.Font, k float64) {
+func (c *svgCanvas) spans(runs []run, f font.Font, k unit.Ratio) {
 	line := 0.0 // how far above the baseline the last run stood
 	for _, r := range runs {
 		shift := float64(r.shift(f.Size)) * k
@@ -238,7 +240,7 @@ func (c *svgCanvas) spans(runs []run, f font.Font, k float64) {
 }
 
 // turn returns the transformation of text that does not run to the right.
-func (c *svgCanvas) turn(angle, x, y float64) string {
+func (c *svgCanvas) turn(angle unit.Angle, x, y float64) string {
 	degrees := -angle*180/math.Pi + math.Atan2(c.state.to.b, c.state.to.a)*180/math.Pi
 	if math.Abs(degrees) < 1e-9 {
 		return ""

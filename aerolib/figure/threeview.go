@@ -23,7 +23,7 @@ func sides(s lattice.Surface) []side {
 }
 
 // outline returns the closed line around a side: leading edges out, trailing edges back.
-func (s side) outline() (x, y, z []float64) {
+func (s side) outline() (x, y, z []unit.Length) {
 	for _, t := range s.stations {
 		x, y, z = append(x, t.LeadingEdge.X), append(y, s.across(t)), append(z, t.LeadingEdge.Z)
 	}
@@ -33,7 +33,7 @@ func (s side) outline() (x, y, z []float64) {
 	return x, y, z
 }
 
-func (s side) across(t lattice.Station) float64 {
+func (s side) across(t lattice.Station) unit.Length {
 	if s.port {
 		return -t.LeadingEdge.Y
 	}
@@ -41,13 +41,13 @@ func (s side) across(t lattice.Station) float64 {
 }
 
 // above returns the outline from above: y to the right, x down.
-func (s side) above() (right, down []float64) {
+func (s side) above() (right, down []unit.Length) {
 	x, y, _ := s.outline()
 	return y, x
 }
 
 // behind returns the outline seen along the flow: y and z.
-func (s side) behind() (right, up []float64) {
+func (s side) behind() (right, up []unit.Length) {
 	_, y, z := s.outline()
 	return y, z
 }
@@ -158,8 +158,8 @@ func moved(v []unit.Length, by unit.Length) []unit.Length {
 }
 
 // scaleBar draws a round length, about a fifth of the given one, from the point at its left end.
-func (f *Figure) scaleBar(x, y, about float64) *Figure {
-	length := roundUp(about / 6)
-	f.shapes = append(f.shapes, shape{x: []float64{x, x + length}, y: []float64{y, y}, hollow: true, aside: true})
+func (f *Figure) scaleBar(x, y, about unit.Length) *Figure {
+	length := roundUp(about/6/unit.Metre) * unit.Metre
+	f.shapes = append(f.shapes, shape{x: []unit.Length{x, x + length}, y: []unit.Length{y, y}, hollow: true, aside: true})
 	return f.Note(metres(length), x+length/2, y)
 }

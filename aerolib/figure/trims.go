@@ -61,9 +61,9 @@ func Moments(r trim.Result, alphas, deflections []unit.Angle) *Figure {
 		f.fail("Moments", r.Aircraft, "%d angles of attack and %d deflections; a line takes two of the one, a figure one of the other",
 			len(alphas), len(deflections))
 	}
-	var trimmed []float64
+	var trimmed []unit.Coefficient
 	for _, delta := range deflections {
-		var lift, moment []float64
+		var lift, moment []unit.Coefficient
 		for _, alpha := range alphas {
 			CL, Cm := r.Model.At(alpha, delta)
 			lift, moment = append(lift, CL), append(moment, Cm)
@@ -78,8 +78,8 @@ func Moments(r trim.Result, alphas, deflections []unit.Angle) *Figure {
 }
 
 // crossings returns where the line through the points (x, y) meets y = 0.
-func crossings(x, y []float64) []float64 {
-	var at []float64
+func crossings(x, y []unit.Coefficient) []unit.Coefficient {
+	var at []unit.Coefficient
 	for i := 1; i < len(x); i++ {
 		if (y[i-1] > 0) != (y[i] > 0) {
 			at = append(at, x[i-1]-y[i-1]*(x[i]-x[i-1])/(y[i]-y[i-1]))
