@@ -26,7 +26,7 @@ func engine(t *testing.T) kernel.Engine { return goEngine(t) }
 func goEngine(t *testing.T) *cell.Engine {
 	t.Helper()
 	o := options("machine")
-	o.Memory = 512 << 20
+	o.Memory = 1 << 30
 	o.Grace = 200 * time.Millisecond
 	return cell.NewEngine(cell.NewFront(symbols.Library), start(t, o))
 }

@@ -65,8 +65,8 @@ var faults = []fault{
 	{name: "map in two goroutines", code: "m := map[int]int{}\nfor range 4 {\n\tgo func() {\n\t\tfor {\n\t\t\tm[1]++\n\t\t}\n\t}()\n}\nselect {}",
 		want: "WorkerLost: cell 2", says: "concurrent map", lost: true},
 	{name: "memory by and by", code: "var all [][]byte\nfor {\n\tall = append(all, make([]byte, 1<<20))\n}", want: "WorkerLost: cell 2", says: "out of memory", lost: true},
-	{name: "memory at once", code: "b := make([]byte, 10<<30)\nfor i := range b {\n\tb[i] = 1\n}", want: "WorkerLost: cell 2", says: "the limit is 512 MiB", lost: true},
-	{name: "long text", code: "s := strings.Repeat(\"x\", 900<<20)\nlen(s)", want: "WorkerLost: cell 2", says: "the limit is 512 MiB", lost: true},
+	{name: "memory at once", code: "b := make([]byte, 10<<30)\nfor i := range b {\n\tb[i] = 1\n}", want: "WorkerLost: cell 2", says: "the limit is 1.0 GiB", lost: true},
+	{name: "long text", code: "s := strings.Repeat(\"x\", 1900<<20)\nlen(s)", want: "WorkerLost: cell 2", says: "the limit is 1.0 GiB", lost: true},
 	{name: "goroutines", code: "for {\n\tgo func() { select {} }()\n}", want: "WorkerLost: cell 2", says: "out of memory", lost: true},
 }
 
