@@ -92,6 +92,7 @@ async function dimension (page) {
   await appendCell(page, 'speed := 95 * Knot\nheight := 6500 * Foot\nspeed + height')
   const cell = await runLast(page)
   check('a mistaken dimension is an error', cell.outputs.some(o => o.error?.startsWith('Dimension')), JSON.stringify(cell.outputs.map(o => o.error)))
+  await page.locator('.jp-OutputArea-output').last().scrollIntoViewIfNeeded()
   await page.screenshot({ path: path.join(arg.shots, 'lab-dimension.png') })
   await deleteCells(page, 1)
 }
