@@ -28,3 +28,10 @@ func ExamplePanels() {
 	fmt.Printf("cl at 4°: %.2f\n", p.CL)
 	// Output: cl at 4°: 0.48
 }
+
+// A section is shown by its geometry.
+func ExampleProfile_String() {
+	p, err := section.NACA("2412")
+	fmt.Println(p, err)
+	// Output: NACA 2412: thickness 12.0 % at 30 % of the chord, camber 2.0 % at 40 %, leading-edge radius 1.59 %, trailing edge 0.25 % thick <nil>
+}

@@ -1,7 +1,9 @@
 package section
 
 import (
+	"cmp"
 	"fmt"
+	"math"
 	"strings"
 
 	"foreplane/aerolib/unit"
@@ -53,4 +55,26 @@ func (p Polar) String() string {
 	}
 	return fmt.Sprintf("%s: Re %.3g, %d samples from %s to %s, cl %.2f to %.2f", p.Name, p.Reynolds, len(p.samples),
 		unit.Format(p.samples[0].Alpha, "°"), unit.Format(p.samples[len(p.samples)-1].Alpha, "°"), p.MinLift().CL, p.MaxLift().CL)
+}
+
+// String describes the section in per cent of the chord.
+func (c Contour) String() string {
+	thickness, at := c.Thickness()
+	camber, top := c.Camber()
+	return describe(cmp.Or(c.Name, "section"), thickness, at, camber, top, c.NoseRadius(), c.TrailingGap())
+}
+
+// String describes the section in per cent of the chord.
+func (p Profile) String() string {
+	thickness, at := peak(func(x unit.Ratio) unit.Ratio { return 2 * p.HalfDepth(x) })
+	camber, top := peak(func(x unit.Ratio) unit.Ratio { return math.Abs(p.Line.Height(x)) })
+	return describe(p.Name, thickness, at, math.Copysign(camber, p.Line.Height(top)), top, p.NoseRadius, p.trailingGap)
+}
+
+func describe(name string, thickness, at, camber, top, radius, gap unit.Ratio) string {
+	text := fmt.Sprintf("%s: thickness %.1f %% at %.0f %% of the chord", name, 100*thickness, 100*at)
+	if math.Abs(camber) > 5e-5 {
+		text += fmt.Sprintf(", camber %.1f %% at %.0f %%", 100*camber, 100*top)
+	}
+	return text + fmt.Sprintf(", leading-edge radius %.2f %%, trailing edge %.2f %% thick", 100*radius, 100*gap)
 }
