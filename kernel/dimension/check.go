@@ -183,12 +183,18 @@ func (p *pass) object(o types.Object) shape {
 		p.global(s)
 		return p.objects[o]
 	}
-	if _, method := o.(*types.Func); o.Pkg() == nil || p.own[o] || !method && o.Parent() != o.Pkg().Scope() {
+	f, method := o.(*types.Func)
+	if o.Pkg() == nil || p.own[o] && !isAbstract(f) || !method && o.Parent() != o.Pkg().Scope() {
 		return nil
 	}
 	s := p.imported(o)
 	p.objects[o] = s
 	return s
+}
+
+// isAbstract reports whether a function is a method of an interface: all that is known of it is how it is declared.
+func isAbstract(f *types.Func) bool {
+	return f != nil && f.Signature().Recv() != nil && types.IsInterface(f.Signature().Recv().Type())
 }
 
 // imported returns the shape that the declaration of an object of another package tells.
