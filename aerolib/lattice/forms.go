@@ -83,11 +83,8 @@ func (m *Model) newPair(a, b int, s side, wash []unit.Ratio, parity unit.Ratio) 
 
 // Coefficients returns what [Model.Solve] does for the whole aeroplane, without the surfaces and strips and much faster: for sweeps and trim.
 func (m *Model) Coefficients(s State) (Coefficients, error) {
-	amounts, err := m.amounts(s)
+	_, amounts, err := m.solved(s)
 	if err != nil {
-		return Coefficients{}, err
-	}
-	if _, err := m.need(amounts); err != nil {
 		return Coefficients{}, err
 	}
 	var sum force
@@ -165,11 +162,7 @@ type Velocity struct{ X, Y, Z unit.Ratio }
 // Induced returns the velocities that the lattice adds to the free stream at the given points, with Z the upwash. It returns an error for a point on a
 // vortex.
 func (m *Model) Induced(s State, points []Point) ([]Velocity, error) {
-	amounts, err := m.amounts(s)
-	if err != nil {
-		return nil, err
-	}
-	parts, err := m.need(amounts)
+	parts, amounts, err := m.solved(s)
 	if err != nil {
 		return nil, err
 	}
@@ -203,11 +196,7 @@ func (m *Model) Induced(s State, points []Point) ([]Velocity, error) {
 // InducedDrags returns the induced drag of each surface in the wake of each, in the Trefftz plane, as a coefficient on the Reference: the element i, j is what surface
 // i has in the wake of surface j. The sum is CDi; the elements i, j and j, i together are the mutual drag 2σL₁L₂/(π q b₁b₂) of Prandtl.
 func (m *Model) InducedDrags(s State) ([][]unit.Coefficient, error) {
-	amounts, err := m.amounts(s)
-	if err != nil {
-		return nil, err
-	}
-	parts, err := m.need(amounts)
+	parts, amounts, err := m.solved(s)
 	if err != nil {
 		return nil, err
 	}
@@ -247,11 +236,7 @@ func (m *Model) addDrags(out [][]unit.Coefficient, s, opposite side, port bool) 
 // Interference returns what each surface does to each: the mean downwash w/V, normal to the panels of surface i, that surface j induces at its control
 // points, as the element i, j. Both halves of mirrored surfaces count; the diagonal is what a surface does to itself.
 func (m *Model) Interference(s State) ([][]unit.Angle, error) {
-	amounts, err := m.amounts(s)
-	if err != nil {
-		return nil, err
-	}
-	parts, err := m.need(amounts)
+	parts, amounts, err := m.solved(s)
 	if err != nil {
 		return nil, err
 	}

@@ -143,6 +143,14 @@ func (s State) check() error {
 	return nil
 }
 
+// solved returns the solutions that a state is made of, and how much of each it has.
+func (m *Model) solved(s State) (parts [2]*part, amounts []unit.Ratio, err error) {
+	if amounts, err = m.amounts(s); err == nil {
+		parts, err = m.need(amounts)
+	}
+	return parts, amounts, err
+}
+
 // need returns the solutions, among them those for the given amounts.
 func (m *Model) need(amounts []unit.Ratio) ([2]*part, error) {
 	m.mu.Lock()
@@ -235,11 +243,7 @@ func (m *Model) onChord(sum *force, s side, vertex int, gamma unit.Length) {
 // The free stream has its exact direction; twist, camber, zero-lift angle and deflections turn the normals to first order. It returns a [*unit.RangeError]
 // for a number outside its range, an error for a control that does not exist, and what the stop hook returned.
 func (m *Model) Solve(s State) (Result, error) {
-	amounts, err := m.amounts(s)
-	if err != nil {
-		return Result{}, err
-	}
-	parts, err := m.need(amounts)
+	parts, amounts, err := m.solved(s)
 	if err != nil {
 		return Result{}, err
 	}
