@@ -16,6 +16,7 @@ type Aircraft struct {
 	Wheels    []Wheel
 	Plants    []Plant
 	Masses    []MassItem
+	Drag      []DragItem // what surfaces and bodies do not have
 	Mass      unit.Mass
 	CG        unit.Length // station of the centre of gravity
 	CGHeight  unit.Length // its z
@@ -72,7 +73,7 @@ func (a Aircraft) Clone() Aircraft {
 	for i := range a.Bodies {
 		a.Bodies[i].Stations = slices.Clone(a.Bodies[i].Stations)
 	}
-	a.Wheels, a.Plants, a.Masses = slices.Clone(a.Wheels), slices.Clone(a.Plants), slices.Clone(a.Masses)
+	a.Wheels, a.Plants, a.Masses, a.Drag = slices.Clone(a.Wheels), slices.Clone(a.Plants), slices.Clone(a.Masses), slices.Clone(a.Drag)
 	return a
 }
 

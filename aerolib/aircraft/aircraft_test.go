@@ -128,8 +128,8 @@ func TestWithLeavesTheOriginal(t *testing.T) {
 		t.Errorf("%d lifting surfaces, %d fins", len(a.Lifting()), len(a.Fins()))
 	}
 	d := a.Clone()
-	d.Surfaces[0].Stations[0].Chord, d.Bodies[0].Stations[1].Width, d.Masses[0].Mass, d.Wheels[0].X = 9, 9, 9, 9
-	if a.Surfaces[0].Stations[0].Chord == 9 || a.Bodies[0].Stations[1].Width == 9 || a.Masses[0].Mass == 9 || a.Wheels[0].X == 9 {
+	d.Surfaces[0].Stations[0].Chord, d.Bodies[0].Stations[1].Width, d.Masses[0].Mass, d.Wheels[0].X, d.Drag[0].Area = 9, 9, 9, 9, 9
+	if a.Surfaces[0].Stations[0].Chord == 9 || a.Bodies[0].Stations[1].Width == 9 || a.Masses[0].Mass == 9 || a.Wheels[0].X == 9 || a.Drag[0].Area == 9 {
 		t.Error("a clone shares with its original")
 	}
 }

@@ -3,7 +3,7 @@
 // An [Aircraft] is plain data: take one of the invented fleet ([Sedge], [Bracken], [Fleet]), read a file ([ReadFile]), or write a literal; change what you study, and
 // hand it to the packages that compute. A [Surface] is a row of [Station] values, mirrored about the plane of symmetry unless it is a fin; a [Trapezoid] makes one with
 // straight edges. Methods give areas, mean chords, volumes and wetted areas; [Weigh] sums a list of [MassItem] to a [Balance] with its [Inertia]; [Aircraft.Stand]
-// tells how the aeroplane stands on its wheels; [Aircraft.Lattice] gives its surfaces to the vortex lattice.
+// tells how the aeroplane stands on its wheels; a [DragItem] states drag that has no shape here; [Aircraft.Lattice] gives its surfaces to the vortex lattice.
 //
 //	a := aircraft.Sedge()
 //	a.CG = 3.40 * unit.Metre

@@ -96,7 +96,7 @@ func ExampleTrapezoid() {
 func ExampleRead() {
 	_, err := aircraft.Read(strings.NewReader(strings.Replace(aircraft.Sedge().String(), `"85 kW"`, `"85 kt"`, 1)))
 	fmt.Println(err)
-	// Output: aircraft: Sedge: line 113: plants[1].power: "85 kt" as Power: kt is a unit of Speed, not of Power: write W or hp (at sea level)
+	// Output: aircraft: Sedge: line 121: plants[1].power: "85 kt" as Power: kt is a unit of Speed, not of Power: write W or hp (at sea level)
 }
 
 func ExampleReadFS() {
@@ -105,7 +105,7 @@ func ExampleReadFS() {
 	}
 	_, err := aircraft.ReadFS(files, "small.toml")
 	fmt.Println(err)
-	// Output: aircraft: Bracken: line 41: sections[2]: open plate.dat: file does not exist
+	// Output: aircraft: Bracken: line 49: sections[2]: open plate.dat: file does not exist
 }
 
 func ExampleAircraft_Write() {

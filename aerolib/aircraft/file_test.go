@@ -139,6 +139,8 @@ func TestBrokenFiles(t *testing.T) {
 		{`mass = "98 kg"` + "\nx = \"4.4 m\"\n", `mass = "98 kg"` + "\n", `masses[1].x: it is missing: of its centre of gravity, as in x = "1.500 m"`},
 		{`mass = "76 kg"`, `mass = "96 kg"`, `masses[12].mass: fuel: mass is 96.0 kg, must be 0 kg to 86 kg`},
 		{`x = "4.18 m"`, `x = "418 m"`, `masses: the CG at 69.6 m is outside the aeroplane, which reaches from 0 m to 6.17 m`},
+		{`kind = "gear"`, `kind = "wheels"`, `drag[1].kind: there is no kind "wheels": gear, cooling, protuberance are known`},
+		{`area = "0.034 m²"`, `area = "-0.034 m²"`, `drag[1].area: main gear: area of drag is -0.0340 m², must be at least 0 m²`},
 		{`name = "Sedge"`, `name = "Sedge"` + "\ncg = \"9 m\"", `cg: the CG at 9.00 m is outside the aeroplane`},
 		{`name = "Sedge"`, `name = "Sedge"` + "\nwingspan = \"9 m\"", `wingspan: there is no such key here: known are name, mass`},
 		{`name = "Sedge"`, `name = "Sedge`, `line 4`},

@@ -51,6 +51,11 @@ func TestFleetPlausible(t *testing.T) {
 		within("power, kW", a.Power()/unit.Kilowatt, 75, 90)
 		within("mass over total area, kg/m²", a.Mass/a.Area(), 50, 75)
 		within("mass over power, kg/kW", a.Mass/(a.Power()/unit.Kilowatt), 7, 10)
+		stated := 0.0
+		for _, d := range a.Drag {
+			stated += d.Area
+		}
+		within("stated drag area, m²", stated, 0.06, 0.1)
 		stance, err := a.Stand()
 		if err != nil {
 			t.Error(err)

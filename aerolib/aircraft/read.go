@@ -169,6 +169,8 @@ func setText(to any, text string) {
 		*to = Role(text)
 	case *Purpose:
 		*to = Purpose(text)
+	case *ItemKind:
+		*to = ItemKind(text)
 	case *string:
 		*to = text
 	}

@@ -11,7 +11,7 @@ type field[T any] struct {
 
 // Kinds that are not quantities, with what at points to.
 const (
-	words  = "text"   // *string, *Role, *Purpose
+	words  = "text"   // *string, *Role, *Purpose, *ItemKind
 	truth  = "truth"  // *bool
 	named  = "name"   // *Section, of which the file has the name
 	tables = "tables" // rows
@@ -70,6 +70,7 @@ var documentFields = []field[document]{
 	{"cg_height", "Length", false, "z of the centre of gravity studied; without it that of the masses", func(d *document) any { return &d.cgHeight }},
 	{"masses", tables, false, "list of masses; needed unless mass and cg are stated", func(d *document) any { return listOf[MassItem]{&d.Masses, massFields, true} }},
 	{"wheels", tables, false, "landing gear", func(d *document) any { return listOf[Wheel]{&d.Wheels, wheelFields, true} }},
+	{"drag", tables, false, "items of drag that no surface and no body has", func(d *document) any { return listOf[DragItem]{&d.Drag, dragFields, true} }},
 	{"reference", nested, true, "quantities that make coefficients", func(d *document) any { return bind(referenceFields, &d.Reference) }},
 	{"sections", tables, true, "aerofoil sections", func(d *document) any { return listOf[Section]{&d.sections, sectionFields, false} }},
 	{"surfaces", tables, true, "lifting surfaces and fins", func(d *document) any { return listOf[Surface]{&d.Surfaces, surfaceFields, false} }},
@@ -159,6 +160,13 @@ var wheelFields = []field[Wheel]{
 	{"x", "Length", true, "where it touches the ground", func(w *Wheel) any { return &w.X }},
 	{"y", "Length", false, "the same; one beside the plane of symmetry has an image", func(w *Wheel) any { return &w.Y }},
 	{"z", "Length", true, "the same", func(w *Wheel) any { return &w.Z }},
+}
+
+var dragFields = []field[DragItem]{
+	{"name", words, true, "of its own", func(i *DragItem) any { return &i.Name }},
+	{"kind", words, true, "gear, cooling or protuberance", func(i *DragItem) any { return &i.Kind }},
+	{"area", "Area", true, "drag over dynamic pressure", func(i *DragItem) any { return &i.Area }},
+	{"retracts", truth, false, "counts with the landing gear down only", func(i *DragItem) any { return &i.Retracts }},
 }
 
 var massFields = []field[MassItem]{

@@ -164,6 +164,7 @@ func (c *checker) aircraft(a Aircraft) {
 	list(c, "wheel", a.Wheels, func(i int, w Wheel) spot { return spot{list: "wheels", i: i, name: w.Name} }, c.wheel)
 	list(c, "power plant", a.Plants, func(i int, p Plant) spot { return spot{list: "plants", i: i, name: p.Name} }, c.plant)
 	list(c, "mass", a.Masses, func(i int, m MassItem) spot { return spot{list: "masses", i: i, name: m.Name} }, c.mass)
+	list(c, "item of drag", a.Drag, func(i int, d DragItem) spot { return spot{list: "drag", i: i, name: d.Name} }, c.item)
 	c.sections(a)
 	c.controls(a)
 	c.state(a)
@@ -299,6 +300,13 @@ func (c *checker) plant(p spot, e Plant) {
 	c.angle(p, "tilt", "tilt of the thrust line", e.Tilt, 20)
 	c.within(p, "blades", "number of blades", e.Blades, 0, 8, "1")
 	c.within(p, "speed", "speed of the propeller", e.Speed, 0, math.Inf(1), "rpm")
+}
+
+func (c *checker) item(p spot, d DragItem) {
+	if !slices.Contains([]ItemKind{GearItem, CoolingItem, ProtuberanceItem}, d.Kind) {
+		c.failf(p.key("kind"), "there is no kind %q: gear, cooling, protuberance are known", d.Kind)
+	}
+	c.within(p, "area", "area of drag", d.Area, 0, math.Inf(1), "m²")
 }
 
 func (c *checker) mass(p spot, m MassItem) {

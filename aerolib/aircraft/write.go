@@ -139,6 +139,8 @@ func (e entry) write() string {
 		return quote(string(*v))
 	case *Purpose:
 		return quote(string(*v))
+	case *ItemKind:
+		return quote(string(*v))
 	case *string:
 		return quote(*v)
 	case []entry:

@@ -27,6 +27,7 @@ var mayImport = map[string]string{
 	"aerolib/section":  "aerolib/unit aerolib/atmos aerolib/solve",
 	"aerolib/lattice":  "aerolib/unit aerolib/section aerolib/solve aerolib/internal/lu",
 	"aerolib/aircraft": "aerolib/unit aerolib/lattice aerolib/section",
+	"aerolib/drag":     "aerolib/unit aerolib/atmos aerolib/section aerolib/lattice aerolib/aircraft",
 	"aerolib/trim":     "aerolib/unit aerolib/atmos aerolib/aircraft aerolib/drag aerolib/prop",
 	"aerolib/figure":   "aerolib/*",
 	"aerolib/report":   "aerolib/*",
