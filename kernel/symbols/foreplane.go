@@ -24,7 +24,7 @@ var foreplaneZip string
 
 var foreplaneTables = []table{
 	{"foreplane/aerolib", "", foreplane_aerolib_values},
-	{"foreplane/aerolib/aircraft", "Aircraft Balance Body BodyStation Box Bracken Control Error Fin Flap Fleet Foreplane Inertia MassItem Pitch Plant Purpose Read ReadFS ReadFile Reference ReferenceOf Role Roll Section Sedge Stance Station Surface Tailplane Teasel TipFin Trapezoid Weigh Wheel Wing Yarrow Yaw", foreplane_aerolib_aircraft_values},
+	{"foreplane/aerolib/aircraft", "Aircraft Balance Body BodyStation Box Bracken Control CoolingItem DragItem Error Fin Flap Fleet Foreplane GearItem Inertia ItemKind MassItem Pitch Plant ProtuberanceItem Purpose Read ReadFS ReadFile Reference ReferenceOf Role Roll Section Sedge Stance Station Surface Tailplane Teasel TipFin Trapezoid Weigh Wheel Wing Yarrow Yaw", foreplane_aerolib_aircraft_values},
 	{"foreplane/aerolib/atmos", "Air AltimeterSetting Day DensityAltitude EarthRadius GasConstant Geometric Geopotential HeatRatio Humidity ImpactPressure Isentropic MaxAltitude Measured MinAltitude Moist OffStandard PressureAltitude SeaLevelDensity SeaLevelPressure SeaLevelTemperature Speeds Stagnation Standard Station StationPressure", foreplane_aerolib_atmos_values},
 	{"foreplane/aerolib/figure", "Aeroplane Axis Bars CentreOfGravity Data Dot DragPolars Figure LiftCurves LiftShares Loading LocalLift MomentCurves Moments NeutralPoint New Of Planform Pressures Residuals Section Station Symbol ThreeView TrimCurves WashMap", foreplane_aerolib_figure_values},
 	{"foreplane/aerolib/lattice", "BiplaneInterference BoxDrag Coefficients CoincidentError Constant Control ConvergenceError CrossingError Derivatives Distribution Elliptic GroundFactor GroundInterference Line LineResult Load Model New Plane PlaneError Point Reference Result Section SectionError Settings SingularError SpanError State Station Strip Surface Tapered Trapezoid TrimError Velocity ViscousResult ViscousStrip VortexError Wake WakeError Wash", foreplane_aerolib_lattice_values},
@@ -48,9 +48,11 @@ func foreplane_aerolib_aircraft_values() map[string]reflect.Value {
 		"Box":         reflect.ValueOf((*foreplane_aerolib_aircraft.Box)(nil)),
 		"Bracken":     reflect.ValueOf(foreplane_aerolib_aircraft.Bracken),
 		"Control":     reflect.ValueOf((*foreplane_aerolib_aircraft.Control)(nil)),
+		"DragItem":    reflect.ValueOf((*foreplane_aerolib_aircraft.DragItem)(nil)),
 		"Error":       reflect.ValueOf((*foreplane_aerolib_aircraft.Error)(nil)),
 		"Fleet":       reflect.ValueOf(foreplane_aerolib_aircraft.Fleet),
 		"Inertia":     reflect.ValueOf((*foreplane_aerolib_aircraft.Inertia)(nil)),
+		"ItemKind":    reflect.ValueOf((*foreplane_aerolib_aircraft.ItemKind)(nil)),
 		"MassItem":    reflect.ValueOf((*foreplane_aerolib_aircraft.MassItem)(nil)),
 		"Plant":       reflect.ValueOf((*foreplane_aerolib_aircraft.Plant)(nil)),
 		"Purpose":     reflect.ValueOf((*foreplane_aerolib_aircraft.Purpose)(nil)),
