@@ -14,6 +14,7 @@ import (
 	foreplane_aerolib_lattice "foreplane/aerolib/lattice"
 	foreplane_aerolib_report "foreplane/aerolib/report"
 	foreplane_aerolib_section "foreplane/aerolib/section"
+	foreplane_aerolib_solve "foreplane/aerolib/solve"
 	foreplane_aerolib_trim "foreplane/aerolib/trim"
 	foreplane_aerolib_unit "foreplane/aerolib/unit"
 	foreplane_kernel_display "foreplane/kernel/display"
@@ -30,6 +31,7 @@ var foreplaneTables = []table{
 	{"foreplane/aerolib/lattice", "BiplaneInterference BoxDrag Coefficients CoincidentError Constant Control ConvergenceError CrossingError Derivatives Distribution Elliptic GroundFactor GroundInterference Line LineResult Load Model New Plane PlaneError Point Reference Result Section SectionError Settings SingularError SpanError State Station Strip Surface Tapered Trapezoid TrimError Velocity ViscousResult ViscousStrip VortexError Wake WakeError Wash", foreplane_aerolib_lattice_values},
 	{"foreplane/aerolib/report", "Compare Neutral Table Trim", foreplane_aerolib_report_values},
 	{"foreplane/aerolib/section", "Bubble Cause Conditions Contour ContourError DesignationError Family FileError Flap Flow FourDigitLine LaminarBubble Layer LeadingEdge MeanLine MeanLineError NACA NewContour NewFamily NewPolar Panels PlainFlap Point Polar PolarError Pressures Profile Read ReadPolars Residual Sample SixSeriesLine SpeedOfSound Stall Thicken Thin ThinTheory TrailingEdge Viscous", foreplane_aerolib_section_values},
+	{"foreplane/aerolib/solve", "BracketError Maximum Path Root State StepError ValueError", foreplane_aerolib_solve_values},
 	{"foreplane/aerolib/trim", "At Caution Condition Derivatives Derive DistanceFactor FarDownwash FarWash LiftSlope LimitError Load Neutral NeutralPoint NeutralTerm Result Solve", foreplane_aerolib_trim_values},
 	{"foreplane/aerolib/unit", "Acceleration All Altitude Angle AngularAcceleration AngularRate ArcMinute ArcSecond Area ArealMass Atmosphere Bar BritishThermalUnit BritishThermalUnitPerPound CalibratedAirspeed Centimetre Centistokes CheckPositive CheckRange Circulation Coefficient CubicCentimetre CubicFoot CubicInch CubicMetre CubicMetrePerSecond Decanewton Degree DegreePerSecond DegreePerSecondSquared Density DensityAltitude Dimension DragCount DynamicPressure DynamicViscosity Energy EquivalentAirspeed Foot FootPerMinute FootPerSecond FootPerSecondSquared FootPoundForce FootPoundForcePerSecond FootPoundForcePerSlugRankine Force Format FormatExact FormatPair Frac Frequency FromCelsius FromFahrenheit GasConstant GeometricAltitude GeopotentialAltitude Gigapascal Gram GramPerKilonewtonSecond GramPerKilowattHour GramPerLitre Hectopascal Hertz Horsepower HorsepowerPerPound Hour ImperialGallon ImperialGallonPerHour Inch InchOfMercury InverseDegree InverseFoot InverseMetre InverseRadian InverseSecond Joule JoulePerKilogram JoulePerKilogramKelvin Kelvin KelvinPerKilofoot KelvinPerKilometre KelvinPerMetre Kilofoot Kilogram KilogramForce KilogramMetre KilogramPerCubicMetre KilogramPerHour KilogramPerKilowatt KilogramPerKilowattHour KilogramPerLitre KilogramPerNewtonSecond KilogramPerSecond KilogramPerSquareMetre KilogramPerWatt KilogramPerWattSecond KilogramSquareMetre Kilojoule Kilometre KilometrePerHour Kilonewton KilonewtonMetre Kilopascal Kilowatt KilowattHour KilowattPerKilogram Kind Kinds KinematicViscosity Knot KnotPerSecond LapseRate Length LineLoad Litre LitrePerHour Lookup LookupKind MachNumber Mass MassFlow MassMoment Megajoule MegajoulePerKilogram Megapascal Megawatt Metre MetrePerKilogram MetrePerSecond MetrePerSecondSquared MetricHorsepower MilePerHour Millibar Millimetre MillimetreOfMercury Milliradian Millisecond Minute Moment MomentOfInertia NauticalMile NauticalMilePerKilogram NauticalMilePerPound Newton NewtonMetre NewtonPerMetre NewtonPerSquareMetre One Ounce Parse ParseAny ParseError ParseUnit Pascal PascalSecond PerAngularRate PerLength PerRadian Percent PositiveError Pound PoundFoot PoundForce PoundForceFoot PoundForceInch PoundForcePerFoot PoundForceSecondPerSquareFoot PoundInch PoundMassPerSquareFoot PoundPerCubicFoot PoundPerHorsepower PoundPerHorsepowerHour PoundPerHour PoundPerPoundForceHour PoundPerSquareFoot PoundPerSquareInch PoundPerUSGallon Power PowerConsumption PowerLoading PowerToMass Pressure PressureAltitude Radian RadianPerSecond RadianPerSecondSquared RangeError Rankine Rate Ratio Rational RevolutionPerMinute RevolutionPerSecond ReynoldsNumber RotationRate Second SecondPerDegree SecondPerRadian ShortTon Slug SlugPerCubicFoot SlugPerFootSecond SlugSquareFoot SpecificEnergy SpecificRange Speed SquareCentimetre SquareFoot SquareFootPerSecond SquareInch SquareMetre SquareMetrePerSecond StandardGravity StatuteMile Temperature TemperatureDifference ThrustConsumption Time ToCelsius ToFahrenheit Tonne TrueAirspeed USGallon USGallonPerHour Unit VerticalSpeed Volume VolumeFlow Watt WattHour WattHourPerKilogram WattPerKilogram Weight WingLoading Yard", foreplane_aerolib_unit_values},
 	{"foreplane/kernel/display", "AltTexter Broken Bundle HTML HTMLer JSON LaTeX LaTeXer Markdown Markdowner Number Of PNGer Plain Row SVG SVGer Table Tabler Texter TypeHTML TypeJSON TypeLaTeX TypeMarkdown TypePNG TypePlain TypeSVG WithUnits", foreplane_kernel_display_values},
@@ -229,6 +231,18 @@ func foreplane_aerolib_section_values() map[string]reflect.Value {
 		"Thin":             reflect.ValueOf((*foreplane_aerolib_section.Thin)(nil)),
 		"ThinTheory":       reflect.ValueOf(foreplane_aerolib_section.ThinTheory),
 		"Viscous":          reflect.ValueOf((*foreplane_aerolib_section.Viscous)(nil)),
+	}
+}
+
+func foreplane_aerolib_solve_values() map[string]reflect.Value {
+	return map[string]reflect.Value{
+		"BracketError": reflect.ValueOf((*foreplane_aerolib_solve.BracketError)(nil)),
+		"Maximum":      reflect.ValueOf(foreplane_aerolib_solve.Maximum),
+		"Path":         reflect.ValueOf((*foreplane_aerolib_solve.Path)(nil)),
+		"Root":         reflect.ValueOf(foreplane_aerolib_solve.Root),
+		"State":        reflect.ValueOf((*foreplane_aerolib_solve.State)(nil)),
+		"StepError":    reflect.ValueOf((*foreplane_aerolib_solve.StepError)(nil)),
+		"ValueError":   reflect.ValueOf((*foreplane_aerolib_solve.ValueError)(nil)),
 	}
 }
 
