@@ -1,0 +1,150 @@
+package prop
+
+import (
+	"fmt"
+	"math"
+
+	"foreplane/aerolib/aircraft"
+	"foreplane/aerolib/unit"
+)
+
+// Propeller is the geometry of a propeller.
+type Propeller struct {
+	Name     string
+	Diameter unit.Length
+	Blades   unit.Ratio  // their number; 0 is none, which makes no force
+	Stations []Station   // of a blade, from root to tip
+	Spinner  unit.Length // its diameter; 0 for none
+}
+
+// Station is one chord of a blade.
+type Station struct {
+	Radius unit.Ratio // r/R
+	Chord  unit.Ratio // c/D
+	Twist  unit.Angle // blade angle less that at 75 % of the radius
+}
+
+// reference is the station that blade angles are stated at, as r/R.
+const reference unit.Ratio = 0.75
+
+// Range of the blade angle at 75 % of the radius.
+const (
+	minPitch unit.Angle = 0
+	maxPitch unit.Angle = 75 * unit.Degree
+)
+
+// planform is the chord of a metal blade of activity factor 100 (common practice: rounded at the tip, widest at 45 % of the radius).
+var planform = []struct{ radius, chord unit.Ratio }{
+	{0.20, 0.053}, {0.30, 0.066}, {0.45, 0.076}, {0.60, 0.075}, {0.75, 0.067}, {0.85, 0.057}, {0.95, 0.040}, {1.00, 0.018},
+}
+
+// Defaults of blades that are not described (common practice).
+const (
+	defaultActivity   unit.Ratio = 100
+	defaultPitchRatio unit.Ratio = 0.8 // geometric pitch over diameter, the same at all radii
+)
+
+// Of returns the propeller of a power plant. Blades that the plant does not describe have an activity factor of 100, a rounded planform and the twist of a constant
+// geometric pitch of 0.8 D. It returns an error for a diameter that is not above zero or a number of blades outside 0 to 8.
+func Of(p aircraft.Plant) (Propeller, error) {
+	return Standard(p.Name, p.Diameter, p.Blades, defaultActivity)
+}
+
+// Standard returns a propeller with blades of the usual shape, scaled to an activity factor ([Propeller.ActivityFactor]), with the twist of a constant geometric pitch
+// of 0.8 D. It returns an error for a diameter or activity factor that is not above zero, and for a number of blades outside 0 to 8.
+func Standard(name string, diameter unit.Length, blades, activity unit.Ratio) (Propeller, error) {
+	p := Propeller{Name: name, Diameter: diameter, Blades: blades}
+	for _, s := range planform {
+		angle := math.Atan(defaultPitchRatio / (math.Pi * s.radius))
+		p.Stations = append(p.Stations, Station{s.radius, s.chord, angle - math.Atan(defaultPitchRatio/(math.Pi*reference))})
+	}
+	if err := unit.CheckPositive("prop.Standard", "activity factor", activity, "1"); err != nil {
+		return Propeller{}, err
+	}
+	k := activity / p.ActivityFactor()
+	for i := range p.Stations {
+		p.Stations[i].Chord *= k
+	}
+	return p, p.check("prop.Standard")
+}
+
+// check reports what makes a propeller none.
+func (p Propeller) check(caller string) error {
+	if err := unit.CheckPositive(caller, "propeller diameter", p.Diameter, "m"); err != nil {
+		return err
+	}
+	if err := unit.CheckRange(caller, "number of blades", p.Blades, 0, 8, "1"); err != nil {
+		return err
+	}
+	if err := unit.CheckRange(caller, "spinner diameter", p.Spinner, 0, p.Diameter, "m"); err != nil {
+		return err
+	}
+	if len(p.Stations) < 2 {
+		return fmt.Errorf("%s: the blade has %d stations, must be at least 2", caller, len(p.Stations))
+	}
+	inner := 0.0
+	for _, s := range p.Stations {
+		if err := unit.CheckRange(caller, "radius of a blade station", s.Radius, inner, 1, "1"); err != nil {
+			return err
+		}
+		if err := unit.CheckRange(caller, "chord of a blade station over the diameter", s.Chord, 0, 0.5, "1"); err != nil {
+			return err
+		}
+		if err := unit.CheckRange(caller, "twist of a blade station", s.Twist, -math.Pi/2, math.Pi/2, "°"); err != nil {
+			return err
+		}
+		inner = s.Radius
+	}
+	return nil
+}
+
+// DiscArea returns π D²/4.
+func (p Propeller) DiscArea() unit.Area { return math.Pi / 4 * p.Diameter * p.Diameter }
+
+// at returns the station at r/R, linear between those of the blade; outside them it is the nearest.
+func (p Propeller) at(radius unit.Ratio) Station {
+	for i, b := range p.Stations {
+		if radius <= b.Radius {
+			if i == 0 {
+				return Station{radius, b.Chord, b.Twist}
+			}
+			a := p.Stations[i-1]
+			f := (radius - a.Radius) / (b.Radius - a.Radius)
+			return Station{radius, a.Chord + f*(b.Chord-a.Chord), a.Twist + f*(b.Twist-a.Twist)}
+		}
+	}
+	last := p.Stations[len(p.Stations)-1]
+	return Station{radius, last.Chord, last.Twist}
+}
+
+// along returns ∫ f dx over the blade, x = r/R, by Simpson's rule between stations.
+func (p Propeller) along(f func(Station) float64) float64 {
+	const steps = 8
+	sum := 0.0
+	for i := 1; i < len(p.Stations); i++ {
+		a, b := p.Stations[i-1].Radius, p.Stations[i].Radius
+		h := (b - a) / steps
+		for k := range steps {
+			x := a + float64(k)*h
+			sum += (f(p.at(x)) + 4*f(p.at(x+h/2)) + f(p.at(x+h))) * h / 6
+		}
+	}
+	return sum
+}
+
+// ActivityFactor returns that of one blade, its capacity to absorb power:
+//
+//	AF = (10⁵/16) ∫ (c/D) x³ dx     x = r/R, from 0.15 to the tip
+func (p Propeller) ActivityFactor() unit.Ratio {
+	return 1e5 / 16 * p.along(func(s Station) float64 {
+		if s.Radius < 0.15 {
+			return 0
+		}
+		return s.Chord * s.Radius * s.Radius * s.Radius
+	})
+}
+
+// Solidity returns σ = 2 B c/(π D·0.75) at 75 % of the radius: chords over circumference.
+func (p Propeller) Solidity() unit.Ratio {
+	return p.Blades * p.at(reference).Chord / (math.Pi * reference)
+}
