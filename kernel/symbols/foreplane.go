@@ -12,6 +12,7 @@ import (
 	foreplane_aerolib_atmos "foreplane/aerolib/atmos"
 	foreplane_aerolib_figure "foreplane/aerolib/figure"
 	foreplane_aerolib_lattice "foreplane/aerolib/lattice"
+	foreplane_aerolib_prop "foreplane/aerolib/prop"
 	foreplane_aerolib_report "foreplane/aerolib/report"
 	foreplane_aerolib_section "foreplane/aerolib/section"
 	foreplane_aerolib_solve "foreplane/aerolib/solve"
@@ -29,6 +30,7 @@ var foreplaneTables = []table{
 	{"foreplane/aerolib/atmos", "Air AltimeterSetting Day DensityAltitude EarthRadius GasConstant Geometric Geopotential HeatRatio Humidity ImpactPressure Isentropic MaxAltitude Measured MinAltitude Moist OffStandard PressureAltitude SeaLevelDensity SeaLevelPressure SeaLevelTemperature Speeds Stagnation Standard Station StationPressure", foreplane_aerolib_atmos_values},
 	{"foreplane/aerolib/figure", "Aeroplane Axis Bars CentreOfGravity Data Dot DragPolars Figure LiftCurves LiftShares Loading LocalLift MomentCurves Moments NeutralPoint New Of Planform Pressures Residuals Section Station Symbol ThreeView TrimCurves WashMap", foreplane_aerolib_figure_values},
 	{"foreplane/aerolib/lattice", "BiplaneInterference BoxDrag Coefficients CoincidentError Constant Control ConvergenceError CrossingError Derivatives Distribution Elliptic GroundFactor GroundInterference Line LineResult Load Model New Plane PlaneError Point Reference Result Section SectionError Settings SingularError SpanError State Station Strip Surface Tapered Trapezoid TrimError Velocity ViscousResult ViscousStrip VortexError Wake WakeError Wash", foreplane_aerolib_lattice_values},
+	{"foreplane/aerolib/prop", "NormalForce NormalForceOf Of Propeller Standard Station", foreplane_aerolib_prop_values},
 	{"foreplane/aerolib/report", "Compare Neutral Table Trim", foreplane_aerolib_report_values},
 	{"foreplane/aerolib/section", "Bubble Cause Conditions Contour ContourError DesignationError Family FileError Flap Flow FourDigitLine LaminarBubble Layer LeadingEdge MeanLine MeanLineError NACA NewContour NewFamily NewPolar Panels PlainFlap Point Polar PolarError Pressures Profile Read ReadPolars Residual Sample SixSeriesLine SpeedOfSound Stall Thicken Thin ThinTheory TrailingEdge Viscous", foreplane_aerolib_section_values},
 	{"foreplane/aerolib/solve", "BracketError Maximum Path Root State StepError ValueError", foreplane_aerolib_solve_values},
@@ -183,6 +185,17 @@ type _foreplane_aerolib_lattice_Section struct {
 
 func (w _foreplane_aerolib_lattice_Section) At(a0 foreplane_aerolib_unit.Angle) (foreplane_aerolib_section.Sample, error) {
 	return w.WAt(a0)
+}
+
+func foreplane_aerolib_prop_values() map[string]reflect.Value {
+	return map[string]reflect.Value{
+		"NormalForce":   reflect.ValueOf((*foreplane_aerolib_prop.NormalForce)(nil)),
+		"NormalForceOf": reflect.ValueOf(foreplane_aerolib_prop.NormalForceOf),
+		"Of":            reflect.ValueOf(foreplane_aerolib_prop.Of),
+		"Propeller":     reflect.ValueOf((*foreplane_aerolib_prop.Propeller)(nil)),
+		"Standard":      reflect.ValueOf(foreplane_aerolib_prop.Standard),
+		"Station":       reflect.ValueOf((*foreplane_aerolib_prop.Station)(nil)),
+	}
 }
 
 func foreplane_aerolib_report_values() map[string]reflect.Value {
