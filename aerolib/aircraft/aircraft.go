@@ -151,8 +151,8 @@ func (s Surface) count() unit.Ratio {
 	return 1
 }
 
-// ExposedArea returns the area of a surface outside the bodies, all halves together: that from the point outwards where the line of the middle of its chords
-// leaves them.
+// ExposedArea returns the area of a surface outside the bodies, all halves together: that from the point outwards where the line of the middle of its chords first
+// leaves them. What booms cover further out is not taken off.
 func (a Aircraft) ExposedArea(s Surface) unit.Area {
 	return s.count() * s.Part(a.emerges(s), 1).Area()
 }
@@ -163,11 +163,13 @@ func (a Aircraft) emerges(s Surface) unit.Ratio {
 		t := s.at(f)
 		return slices.ContainsFunc(a.Bodies, func(b Body) bool { return b.inside(t.X+t.Chord/2, t.Y, t.Z) })
 	}
-	if !buried(0) {
-		return 0
+	const steps = 64
+	high := 0.0
+	for high < 1 && buried(high) {
+		high += 1.0 / steps
 	}
-	low, high := 0.0, 1.0
-	for range 50 {
+	low := max(0, high-1.0/steps)
+	for range 40 {
 		if middle := (low + high) / 2; buried(middle) {
 			low = middle
 		} else {

@@ -9,10 +9,20 @@ import (
 	"foreplane/aerolib/unit"
 )
 
-// Body is a fuselage, pod or boom: elliptic cross-sections at stations from nose to tail, between which width, height and centre line vary linearly.
+// Body is a fuselage, pod or boom: elliptic cross-sections at stations from nose to tail, between which width, height and centre line vary linearly. One beside the
+// plane of symmetry has an image on the other side; lengths, areas and volumes are those of one.
 type Body struct {
 	Name     string
+	Y        unit.Length // of the centre line, which runs parallel to the plane of symmetry
 	Stations []BodyStation
+}
+
+// Count returns how many there are: two of a body that has an image.
+func (b Body) Count() unit.Ratio {
+	if b.Y != 0 {
+		return 2
+	}
+	return 1
 }
 
 // BodyStation is one cross-section.
@@ -118,8 +128,8 @@ func girth(t, u BodyStation, f unit.Ratio, length unit.Length) unit.Length {
 
 func square(x float64) float64 { return x * x }
 
-// inside reports whether a point lies within the body.
+// inside reports whether a point lies within the body, or within its image.
 func (b Body) inside(x, y, z unit.Length) bool {
 	s := b.At(x)
-	return s.Width > 0 && s.Height > 0 && square(y/(s.Width/2))+square((z-s.Z)/(s.Height/2)) < 1
+	return s.Width > 0 && s.Height > 0 && square((math.Abs(y)-b.Y)/(s.Width/2))+square((z-s.Z)/(s.Height/2)) < 1
 }

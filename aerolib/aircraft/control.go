@@ -27,7 +27,8 @@ type Control struct {
 	Min, Max  unit.Angle
 }
 
-// PitchControl returns the control of a surface that is for pitch.
+// PitchControl returns the control of a surface that is for pitch. A surface has one at most, which [Surface.Validate] holds: the angles of several on one surface would
+// need a rule of how they go together. Elevons are one for pitch and one for roll in the same place, an elevator and its trim tab are the elevator.
 func (s Surface) PitchControl() (Control, bool) {
 	for _, c := range s.Controls {
 		if c.Purpose == Pitch {

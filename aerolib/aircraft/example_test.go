@@ -153,7 +153,7 @@ func ExampleWeigh() {
 func ExampleAircraft_Stand() {
 	s, err := aircraft.Sedge().Stand()
 	fmt.Printf("nose wheel %.0f %%, tip-back %.0f°, scrape %.0f°, overturn %.0f° (%v)\n", 100*s.Share, s.TipBack/unit.Degree, s.Scrape/unit.Degree, s.Overturn/unit.Degree, err)
-	// Output: nose wheel 12 %, tip-back 19°, scrape 22°, overturn 50° (<nil>)
+	// Output: nose wheel 12 %, tip-back 20°, scrape 18°, overturn 48° (<nil>)
 }
 
 func ExampleBody() {

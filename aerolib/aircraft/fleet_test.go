@@ -63,6 +63,7 @@ func TestFleetPlausible(t *testing.T) {
 		within("share of the nose wheel", stance.Share, 0.08, 0.17)
 		within("tip-back, °", stance.TipBack/unit.Degree, 12, 22)
 		within("scrape, °", stance.Scrape/unit.Degree, 12, 30)
+		within("tip-back beyond scrape, °", (stance.TipBack-stance.Scrape)/unit.Degree, 0, 5)
 		within("overturn, °", stance.Overturn/unit.Degree, 40, 63)
 		within("propeller clearance, m", stance.Clearance, 0.23, 0.9)
 		body := a.Bodies[0]

@@ -292,20 +292,31 @@ func TestOverlap(t *testing.T) {
 		{"ahead", surface("b", 3.01, 0, 0, plate, aircraft.Wing), surface("a", 1, 0, 0, plate, aircraft.Wing), false},
 		{"just above", surface("a", 1, 0, 0, plate, aircraft.Wing), surface("b", 1, 0, 0.19, plate, aircraft.Wing), true},
 		{"above", surface("a", 1, 0, 0, plate, aircraft.Wing), surface("b", 1, 0, 0.21, plate, aircraft.Wing), false},
+		{"below", surface("a", 1, 0, 0.21, plate, aircraft.Wing), surface("b", 1, 0, 0, plate, aircraft.Wing), false},
+		{"just below", surface("a", 1, 0, 0.19, plate, aircraft.Wing), surface("b", 1, 0, 0, plate, aircraft.Wing), true},
 		{"both high", surface("a", 1, 0, 3, plate, aircraft.Wing), surface("b", 1, 0, 3.1, plate, aircraft.Wing), true},
 		{"one thin, above", surface("a", 1, 0, 0, plate, aircraft.Wing), surface("b", 1, 0, 0.15, thin, aircraft.Wing), false},
 		{"one not known, above", surface("a", 1, 0, 0, thin, aircraft.Wing), surface("b", 1, 0, 0.17, unknown, aircraft.Wing), false},
 		{"one not known, just above", surface("a", 1, 0, 0, thin, aircraft.Wing), surface("b", 1, 0, 0.15, unknown, aircraft.Wing), true},
 		{"fins in the same place", surface("a", 1, 2, 1, plate, aircraft.TipFin), surface("b", 1, 2, 1, plate, aircraft.TipFin), true},
 		{"fins side by side", surface("a", 1, 2, 1, plate, aircraft.TipFin), surface("b", 1, 2.5, 1, plate, aircraft.TipFin), false},
+		{"fins side by side, the other way round", surface("a", 1, 2.5, 1, plate, aircraft.TipFin), surface("b", 1, 2, 1, plate, aircraft.TipFin), false},
 		{"fins on top of each other", surface("a", 1, 2, 1, plate, aircraft.TipFin), surface("b", 1, 2, 9.5, plate, aircraft.TipFin), false},
 		{"fins, one through the top of the other", surface("a", 1, 2, 1, plate, aircraft.TipFin), surface("b", 1, 2, 8.5, plate, aircraft.TipFin), true},
+		{"fins one above the other, the upper first", surface("a", 1, 2, 9.5, plate, aircraft.TipFin), surface("b", 1, 2, 1, plate, aircraft.TipFin), false},
 	} {
 		d := aircraft.Aircraft{Name: "d", Mass: 1, CG: 1.5, Reference: aircraft.ReferenceOf(c.a)}
 		d.Surfaces = []aircraft.Surface{surface("c", -9, 0, 0, plate, aircraft.Wing), c.a, c.b}
 		if err := d.Validate(); (err != nil) != c.overlapped || err != nil && !strings.Contains(err.Error(), "surfaces[3]: the "+c.b.Name+" overlaps") {
 			t.Errorf("%s: %v", c.name, err)
 		}
+	}
+	halves := func(z float64) aircraft.Surface { // to starboard of the plane of symmetry, from root to tip
+		return aircraft.Trapezoid{Name: "b", Role: aircraft.Wing, Span: 2, RootChord: 2, TipChord: 2, X: 1, Z: z, Section: plate}.Surface()
+	}
+	d := aircraft.Aircraft{Name: "d", Mass: 1, CG: 1.5, Reference: aircraft.ReferenceOf(halves(0)), Surfaces: []aircraft.Surface{halves(0), surface("a", 1, 0, 0.15, plate, aircraft.Wing)}}
+	if err := d.Validate(); err == nil {
+		t.Error("a wing lies in the inner half of another")
 	}
 	bent := surface("wing", 1, 0, 0, plate, aircraft.Wing)
 	bent.Stations = append(bent.Stations, bent.Stations[1])

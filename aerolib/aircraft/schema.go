@@ -131,6 +131,7 @@ var controlFields = []field[Control]{
 
 var bodyFields = []field[Body]{
 	{"name", words, true, "of its own", func(b *Body) any { return &b.Name }},
+	{"y", "Length", false, "of its centre line, to starboard; one beside the plane of symmetry has an image", func(b *Body) any { return &b.Y }},
 	{"stations", tables, true, "elliptic cross-sections from nose to tail", func(b *Body) any { return listOf[BodyStation]{&b.Stations, bodyStationFields, true} }},
 }
 

@@ -169,8 +169,7 @@ func (c *checker) aircraft(a Aircraft) {
 	c.controls(a)
 	c.state(a)
 	if len(c.errs) == 0 { // geometry that holds together
-		c.overlaps(a.Lifting(), a)
-		c.overlaps(a.Fins(), a)
+		c.overlaps(a.Surfaces)
 	}
 }
 
@@ -214,6 +213,17 @@ func (c *checker) surface(p spot, s Surface) {
 	}
 	c.symmetry(p, s)
 	list(c, "control", s.Controls, func(j int, d Control) spot { return spot{p.list, p.i, "controls", j, d.Name} }, c.control)
+	c.pitch(p, s)
+}
+
+// pitch checks that a surface has one control for pitch at most: the one that trims with it.
+func (c *checker) pitch(p spot, s Surface) {
+	first, _ := s.PitchControl()
+	for j, d := range s.Controls {
+		if d.Purpose == Pitch && d.Name != first.Name {
+			c.failf(spot{p.list, p.i, "controls", j, d.Name}.key("purpose"), "the %s has two controls for pitch, %s and %s: one surface may have one", s.Name, first.Name, d.Name)
+		}
+	}
 }
 
 // symmetry checks that the root stands where the halves of a surface meet.
@@ -271,6 +281,7 @@ func (c *checker) control(p spot, d Control) {
 }
 
 func (c *checker) body(p spot, b Body) {
+	c.within(p, "y", "y of the centre line", b.Y, 0, math.Inf(1), "m")
 	if len(b.Stations) < 2 {
 		c.failf(p.key("stations"), "the %s has %d stations, must be 2 or more", b.Name, len(b.Stations))
 	}
@@ -394,54 +405,4 @@ func (c *checker) controls(a Aircraft) {
 			owner[d.Name] = s.Name
 		}
 	}
-}
-
-// overlaps checks pairs of surfaces for places that both fill.
-func (c *checker) overlaps(surfaces []Surface, a Aircraft) {
-	for i, s := range surfaces {
-		for _, t := range surfaces[:i] {
-			if at, ok := s.meets(t); ok {
-				index := slices.IndexFunc(a.Surfaces, func(u Surface) bool { return u.Name == s.Name })
-				c.failf(fmt.Sprintf("surfaces[%d]", index+1), "the %s overlaps the %s at x %s, y %s, z %s", s.Name, t.Name,
-					unit.Format(at.X, "m"), unit.Format(at.Y, "m"), unit.Format(at.Z, "m"))
-			}
-		}
-	}
-}
-
-// meets looks for a station of s that lies in t: their chords overlap, and they are nearer to each other than half their thicknesses together.
-func (s Surface) meets(t Surface) (Station, bool) {
-	const steps = 32
-	for i := range steps + 1 {
-		u := s.at(float64(i) / steps)
-		where := u.Y
-		if s.Role.Upright() {
-			where = u.Z
-		}
-		low := t.Root().Y
-		if t.Role.Upright() {
-			low = t.Root().Z
-		}
-		f := (where - low) / t.Semispan()
-		if f < 0 || f > 1 {
-			continue
-		}
-		v := t.at(f)
-		apart := math.Abs(u.Z - v.Z)
-		if s.Role.Upright() {
-			apart = math.Abs(u.Y - v.Y)
-		}
-		if u.X < v.X+v.Chord && v.X < u.X+u.Chord && apart < thick(u)+thick(v) {
-			return u, true
-		}
-	}
-	return Station{}, false
-}
-
-// thick returns half the thickness of a station; one that is not known counts as 12 %.
-func thick(t Station) unit.Length {
-	if t.Section.Thickness == 0 {
-		return 0.06 * t.Chord
-	}
-	return t.Section.Thickness / 2 * t.Chord
 }

@@ -21,7 +21,10 @@ func Aeroplane(a aircraft.Aircraft, stations ...Station) *Figure {
 	pieces, words := f.pieces(surfaces)
 	words = append([]string{a.Name + " to scale from above with the nose to the left, from port, and from behind"}, words...)
 	for _, b := range a.Bodies {
-		pieces = append(pieces, bodyPieces(b)...)
+		pieces = append(pieces, bodyPieces(b, b.Y)...)
+		if b.Y != 0 {
+			pieces = append(pieces, bodyPieces(b, -b.Y)...)
+		}
 		words = append(words, fmt.Sprintf("%s: %s long, %s wide", b.Name, metres(b.Length()), metres(b.Width())))
 	}
 	for _, p := range a.Plants {
@@ -35,23 +38,23 @@ func Aeroplane(a aircraft.Aircraft, stations ...Station) *Figure {
 	return f.threeViews("Aeroplane", pieces, "all", words, append([]Station{{CentreOfGravity, "CG", a.CG}}, stations...))
 }
 
-// bodyPieces outlines a body by its widths from above, by its heights from port, and by its largest cross-sections from behind.
-func bodyPieces(b aircraft.Body) []piece {
+// bodyPieces outlines a body with its centre line at y, by its widths from above, by its heights from port, and by its largest cross-sections from behind.
+func bodyPieces(b aircraft.Body, y unit.Length) []piece {
 	above := piece{label: b.Name, views: [3]bool{true, false, false}}
 	port := piece{label: b.Name, views: [3]bool{false, true, false}}
 	wide := b.Stations[0]
 	for _, t := range b.Stations {
-		above.add(t.X, t.Width/2, t.Z)
-		port.add(t.X, 0, t.Z+t.Height/2)
+		above.add(t.X, y+t.Width/2, t.Z)
+		port.add(t.X, y, t.Z+t.Height/2)
 		if t.Width*t.Height > wide.Width*wide.Height {
 			wide = t
 		}
 	}
 	for _, t := range slices.Backward(b.Stations) {
-		above.add(t.X, -t.Width/2, t.Z)
-		port.add(t.X, 0, t.Z-t.Height/2)
+		above.add(t.X, y-t.Width/2, t.Z)
+		port.add(t.X, y, t.Z-t.Height/2)
 	}
-	return []piece{above, port, ellipse(b.Name, wide.X, 0, wide.Z, wide.Width, wide.Height)}
+	return []piece{above, port, ellipse(b.Name, wide.X, y, wide.Z, wide.Width, wide.Height)}
 }
 
 // discPieces shows a propeller as a line from above and from port, and as a circle from behind, in black and without a name: nothing else looks so.

@@ -22,7 +22,7 @@ func TestAeroplane(t *testing.T) {
 		}
 	}
 	a := aircraft.Sedge()
-	for _, p := range bodyPieces(a.Bodies[0]) {
+	for _, p := range bodyPieces(a.Bodies[0], 0) {
 		if got, want := slices.Max(p.y)-slices.Min(p.y), 1.12; !p.views[1] && math.Abs(got-want) > 1e-12 {
 			t.Errorf("the body is %v wide", got)
 		}
@@ -36,8 +36,19 @@ func TestAeroplane(t *testing.T) {
 		}
 	}
 	main := wheelPieces(a.Wheels[1])
-	if len(main) != 3 || math.Abs(slices.Min(main[0].z)+0.95) > 1e-12 || main[1].y[0]*main[2].y[0] >= 0 {
+	if len(main) != 3 || math.Abs(slices.Min(main[0].z)+0.88) > 1e-12 || main[1].y[0]*main[2].y[0] >= 0 {
 		t.Errorf("wheels %+v", main)
+	}
+	b := a.Clone()
+	b.Bodies[0].Y = 1
+	f, before := Aeroplane(b), len(Aeroplane(a).shapes)
+	if len(f.shapes) != before+3 || len(slices.DeleteFunc(slices.Clone(f.shapes), func(s shape) bool { return s.label != "body" })) != 2 {
+		t.Errorf("a body with an image takes %d shapes, one without %d", len(f.shapes), before)
+	}
+	for _, p := range bodyPieces(b.Bodies[0], -1) {
+		if !slices.ContainsFunc(p.y, func(y float64) bool { return y < 0 }) || slices.Max(p.y) > 0 {
+			t.Errorf("the image of the body lies at %v", p.y)
+		}
 	}
 	a.Mass = -1
 	if _, err := Aeroplane(a).SVG(); err == nil || !strings.Contains(err.Error(), "mass") {
