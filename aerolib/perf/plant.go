@@ -1,0 +1,148 @@
+package perf
+
+import (
+	"errors"
+	"math"
+
+	"foreplane/aerolib/atmos"
+	"foreplane/aerolib/solve"
+	"foreplane/aerolib/unit"
+)
+
+// Lapse is what is left of power or thrust at a density ratio σ.
+type Lapse func(sigma unit.Ratio) unit.Ratio
+
+// GaggFerrar is the lapse of piston engines that are not supercharged, σ − (1 − σ)/7.55 ([Gagg]). It ends at σ = 0.117.
+func GaggFerrar(sigma unit.Ratio) unit.Ratio { return max(sigma-(1-sigma)/7.55, 0) }
+
+// PowerLaw returns the lapse σⁿ: n = 0 for an electric motor, 1 for textbook engines, about 0.6 for turbofans ([Anderson], ch. 3).
+func PowerLaw(n unit.Ratio) Lapse {
+	return func(sigma unit.Ratio) unit.Ratio { return math.Pow(sigma, n) }
+}
+
+// Propeller is an engine with a propeller of constant efficiency, or of constant efficiency besides that of its disc if Disc is given:
+//
+//	T V = η P                                  without Disc: no thrust is defined at rest
+//	T (V + v) = η P,   T = 2 ρ A (V + v) v     with it ([Glauert])
+type Propeller struct {
+	Power       unit.Power // at the shaft at sea level, of all engines
+	Efficiency  unit.Ratio
+	Disc        unit.Area // of all propellers; 0 to leave it out
+	Consumption unit.PowerConsumption
+	Lapse       Lapse // nil stands for GaggFerrar
+}
+
+// Full returns what full throttle gives. It returns a [*unit.PositiveError] for power or efficiency not above zero, and for rest without a disc.
+func (p Propeller) Full(air atmos.Air, V unit.TrueAirspeed) (Output, error) {
+	lapse := p.Lapse
+	if lapse == nil {
+		lapse = GaggFerrar
+	}
+	power := p.Power * lapse(air.DensityRatio())
+	thrust, err := p.thrust(air, V, power)
+	return Output{Thrust: thrust, Shaft: power, Fuel: p.Consumption * power}, err
+}
+
+// For returns what a thrust takes.
+func (p Propeller) For(air atmos.Air, V unit.TrueAirspeed, thrust unit.Force) (Output, error) {
+	full, err := p.Full(air, V)
+	if err != nil {
+		return Output{}, err
+	}
+	if err := checkThrust(V, thrust, full.Thrust); err != nil {
+		return Output{}, err
+	}
+	v := 0.0
+	if p.Disc > 0 {
+		v = math.Sqrt(V*V/4+thrust/(2*air.Density*p.Disc)) - V/2
+	}
+	power := thrust * (V + v) / p.Efficiency
+	return Output{Thrust: thrust, Shaft: power, Fuel: p.Consumption * power}, nil
+}
+
+// thrust returns that of a power at the shaft.
+func (p Propeller) thrust(air atmos.Air, V unit.TrueAirspeed, power unit.Power) (unit.Force, error) {
+	if err := errors.Join(unit.CheckPositive("perf.Propeller", "power", p.Power, "kW"), unit.CheckRange("perf.Propeller", "efficiency", p.Efficiency, 1e-3, 1, "1"),
+		unit.CheckRange("perf.Propeller", "disc area", p.Disc, 0, math.Inf(1), "m²"), checkAir("perf.Propeller", air)); err != nil {
+		return 0, err
+	}
+	if p.Disc == 0 {
+		if err := unit.CheckPositive("perf.Propeller", "true airspeed without a disc", V, "m/s"); err != nil {
+			return 0, err
+		}
+		return p.Efficiency * power / V, nil
+	}
+	rhoA := air.Density * p.Disc
+	most := math.Cbrt(p.Efficiency * power / (2 * rhoA)) // v at rest
+	v, err := solve.Root(func(v float64) float64 { return 2*rhoA*v*(V+v)*(V+v) - p.Efficiency*power }, 0, most)
+	return 2 * rhoA * (V + v) * v, err
+}
+
+// Electric is a motor with a propeller, as [Propeller], whose power does not fall with density.
+type Electric struct {
+	Power      unit.Power // at the shaft
+	Efficiency unit.Ratio // of the propeller, as in Propeller
+	Disc       unit.Area
+	Drive      unit.Ratio // shaft power over that drawn from the battery
+}
+
+func (e Electric) propeller() Propeller {
+	return Propeller{Power: e.Power, Efficiency: e.Efficiency, Disc: e.Disc, Lapse: PowerLaw(0)}
+}
+
+// Full returns what full power gives.
+func (e Electric) Full(air atmos.Air, V unit.TrueAirspeed) (Output, error) {
+	return e.drawn(e.propeller().Full(air, V))
+}
+
+// For returns what a thrust takes.
+func (e Electric) For(air atmos.Air, V unit.TrueAirspeed, thrust unit.Force) (Output, error) {
+	return e.drawn(e.propeller().For(air, V, thrust))
+}
+
+func (e Electric) drawn(out Output, err error) (Output, error) {
+	if err := errors.Join(err, unit.CheckRange("perf.Electric", "drive efficiency", e.Drive, 1e-3, 1, "1")); err != nil {
+		return Output{}, err
+	}
+	out.Electric = out.Shaft / e.Drive
+	return out, nil
+}
+
+// Jet is an engine whose thrust does not depend on speed.
+type Jet struct {
+	Thrust      unit.Force // at sea level, of all engines
+	Consumption unit.ThrustConsumption
+	Lapse       Lapse // nil for none
+}
+
+// Full returns what full throttle gives. It returns a [*unit.PositiveError] for thrust not above zero.
+func (j Jet) Full(air atmos.Air, V unit.TrueAirspeed) (Output, error) {
+	if err := errors.Join(unit.CheckPositive("perf.Jet", "thrust", j.Thrust, "N"), checkAir("perf.Jet", air)); err != nil {
+		return Output{}, err
+	}
+	thrust := j.Thrust
+	if j.Lapse != nil {
+		thrust *= j.Lapse(air.DensityRatio())
+	}
+	return Output{Thrust: thrust, Fuel: j.Consumption * thrust}, nil
+}
+
+// For returns what a thrust takes.
+func (j Jet) For(air atmos.Air, V unit.TrueAirspeed, thrust unit.Force) (Output, error) {
+	full, err := j.Full(air, V)
+	if err != nil {
+		return Output{}, err
+	}
+	return Output{Thrust: thrust, Fuel: j.Consumption * thrust}, checkThrust(V, thrust, full.Thrust)
+}
+
+// checkThrust refuses a thrust that is negative, or more than full throttle gives.
+func checkThrust(V unit.TrueAirspeed, thrust, full unit.Force) error {
+	if err := unit.CheckRange("perf.For", "thrust", thrust, 0, math.Inf(1), "N"); err != nil {
+		return err
+	}
+	if thrust > full*(1+1e-9) {
+		return &ThrustError{thrust, full, V}
+	}
+	return nil
+}
