@@ -12,6 +12,7 @@ import (
 	foreplane_aerolib_atmos "foreplane/aerolib/atmos"
 	foreplane_aerolib_figure "foreplane/aerolib/figure"
 	foreplane_aerolib_lattice "foreplane/aerolib/lattice"
+	foreplane_aerolib_perf "foreplane/aerolib/perf"
 	foreplane_aerolib_prop "foreplane/aerolib/prop"
 	foreplane_aerolib_report "foreplane/aerolib/report"
 	foreplane_aerolib_section "foreplane/aerolib/section"
@@ -30,6 +31,7 @@ var foreplaneTables = []table{
 	{"foreplane/aerolib/atmos", "Air AltimeterSetting Day DensityAltitude EarthRadius GasConstant Geometric Geopotential HeatRatio Humidity ImpactPressure Isentropic MaxAltitude Measured MinAltitude Moist OffStandard PressureAltitude SeaLevelDensity SeaLevelPressure SeaLevelTemperature Speeds Stagnation Standard Station StationPressure", foreplane_aerolib_atmos_values},
 	{"foreplane/aerolib/figure", "Aeroplane Axis Bars CentreOfGravity Data Dot DragPolars Figure LiftCurves LiftShares Loading LocalLift MomentCurves Moments NeutralPoint New Of Planform Pressures Residuals Section Station Symbol ThreeView TrimCurves WashMap", foreplane_aerolib_figure_values},
 	{"foreplane/aerolib/lattice", "BiplaneInterference BoxDrag Coefficients CoincidentError Constant Control ConvergenceError CrossingError Derivatives Distribution Elliptic GroundFactor GroundInterference Line LineResult Load Model New Plane PlaneError Point Reference Result Section SectionError Settings SingularError SpanError State Station Strip Surface Tapered Trapezoid TrimError Velocity ViscousResult ViscousStrip VortexError Wake WakeError Wash", foreplane_aerolib_lattice_values},
+	{"foreplane/aerolib/perf", "Aeroplane BestRate Breguet Caution ClimbLeg CornerSpeed CruiseLeg DescentLeg Electric Fix Flight GaggFerrar HoldEquivalent HoldLift HoldMach HoldTrue ImpossibleError Jet Kind Lapse Leg LimitLoadFactor LinearClimb Log Mission Named NewParabola Output Parabola Point Polar PolarError PowerLaw Propeller Propulsion Schedule ServiceRate Speeds StallError ThrustError Turn", foreplane_aerolib_perf_values},
 	{"foreplane/aerolib/prop", "NormalForce NormalForceOf Of Propeller Standard Station", foreplane_aerolib_prop_values},
 	{"foreplane/aerolib/report", "Compare Neutral Table Trim", foreplane_aerolib_report_values},
 	{"foreplane/aerolib/section", "Bubble Cause Conditions Contour ContourError DesignationError Family FileError Flap Flow FourDigitLine LaminarBubble Layer LeadingEdge MeanLine MeanLineError NACA NewContour NewFamily NewPolar Panels PlainFlap Point Polar PolarError Pressures Profile Read ReadPolars Residual Sample SixSeriesLine SpeedOfSound Stall Thicken Thin ThinTheory TrailingEdge Viscous", foreplane_aerolib_section_values},
@@ -185,6 +187,72 @@ type _foreplane_aerolib_lattice_Section struct {
 
 func (w _foreplane_aerolib_lattice_Section) At(a0 foreplane_aerolib_unit.Angle) (foreplane_aerolib_section.Sample, error) {
 	return w.WAt(a0)
+}
+
+func foreplane_aerolib_perf_values() map[string]reflect.Value {
+	return map[string]reflect.Value{
+		"Aeroplane":       reflect.ValueOf((*foreplane_aerolib_perf.Aeroplane)(nil)),
+		"BestRate":        reflect.ValueOf(foreplane_aerolib_perf.BestRate),
+		"Breguet":         reflect.ValueOf((*foreplane_aerolib_perf.Breguet)(nil)),
+		"CornerSpeed":     reflect.ValueOf(foreplane_aerolib_perf.CornerSpeed),
+		"Electric":        reflect.ValueOf((*foreplane_aerolib_perf.Electric)(nil)),
+		"Fix":             reflect.ValueOf((*foreplane_aerolib_perf.Fix)(nil)),
+		"Flight":          reflect.ValueOf((*foreplane_aerolib_perf.Flight)(nil)),
+		"GaggFerrar":      reflect.ValueOf(foreplane_aerolib_perf.GaggFerrar),
+		"HoldEquivalent":  reflect.ValueOf(foreplane_aerolib_perf.HoldEquivalent),
+		"HoldLift":        reflect.ValueOf(foreplane_aerolib_perf.HoldLift),
+		"HoldMach":        reflect.ValueOf(foreplane_aerolib_perf.HoldMach),
+		"HoldTrue":        reflect.ValueOf(foreplane_aerolib_perf.HoldTrue),
+		"ImpossibleError": reflect.ValueOf((*foreplane_aerolib_perf.ImpossibleError)(nil)),
+		"Jet":             reflect.ValueOf((*foreplane_aerolib_perf.Jet)(nil)),
+		"Kind":            reflect.ValueOf((*foreplane_aerolib_perf.Kind)(nil)),
+		"Lapse":           reflect.ValueOf((*foreplane_aerolib_perf.Lapse)(nil)),
+		"Leg":             reflect.ValueOf((*foreplane_aerolib_perf.Leg)(nil)),
+		"LimitLoadFactor": reflect.ValueOf(foreplane_aerolib_perf.LimitLoadFactor),
+		"LinearClimb":     reflect.ValueOf(foreplane_aerolib_perf.LinearClimb),
+		"Log":             reflect.ValueOf((*foreplane_aerolib_perf.Log)(nil)),
+		"Mission":         reflect.ValueOf((*foreplane_aerolib_perf.Mission)(nil)),
+		"Named":           reflect.ValueOf((*foreplane_aerolib_perf.Named)(nil)),
+		"NewParabola":     reflect.ValueOf(foreplane_aerolib_perf.NewParabola),
+		"Output":          reflect.ValueOf((*foreplane_aerolib_perf.Output)(nil)),
+		"Parabola":        reflect.ValueOf((*foreplane_aerolib_perf.Parabola)(nil)),
+		"Point":           reflect.ValueOf((*foreplane_aerolib_perf.Point)(nil)),
+		"Polar":           reflect.ValueOf((*foreplane_aerolib_perf.Polar)(nil)),
+		"_Polar":          reflect.ValueOf((*_foreplane_aerolib_perf_Polar)(nil)),
+		"PolarError":      reflect.ValueOf((*foreplane_aerolib_perf.PolarError)(nil)),
+		"PowerLaw":        reflect.ValueOf(foreplane_aerolib_perf.PowerLaw),
+		"Propeller":       reflect.ValueOf((*foreplane_aerolib_perf.Propeller)(nil)),
+		"Propulsion":      reflect.ValueOf((*foreplane_aerolib_perf.Propulsion)(nil)),
+		"_Propulsion":     reflect.ValueOf((*_foreplane_aerolib_perf_Propulsion)(nil)),
+		"Schedule":        reflect.ValueOf((*foreplane_aerolib_perf.Schedule)(nil)),
+		"Speeds":          reflect.ValueOf((*foreplane_aerolib_perf.Speeds)(nil)),
+		"StallError":      reflect.ValueOf((*foreplane_aerolib_perf.StallError)(nil)),
+		"ThrustError":     reflect.ValueOf((*foreplane_aerolib_perf.ThrustError)(nil)),
+		"Turn":            reflect.ValueOf((*foreplane_aerolib_perf.Turn)(nil)),
+	}
+}
+
+type _foreplane_aerolib_perf_Polar struct {
+	IValue any
+	WCD    func(a0 foreplane_aerolib_unit.Coefficient) foreplane_aerolib_unit.Coefficient
+}
+
+func (w _foreplane_aerolib_perf_Polar) CD(a0 foreplane_aerolib_unit.Coefficient) foreplane_aerolib_unit.Coefficient {
+	return w.WCD(a0)
+}
+
+type _foreplane_aerolib_perf_Propulsion struct {
+	IValue any
+	WFor   func(a0 foreplane_aerolib_atmos.Air, a1 foreplane_aerolib_unit.TrueAirspeed, a2 foreplane_aerolib_unit.Force) (foreplane_aerolib_perf.Output, error)
+	WFull  func(a0 foreplane_aerolib_atmos.Air, a1 foreplane_aerolib_unit.TrueAirspeed) (foreplane_aerolib_perf.Output, error)
+}
+
+func (w _foreplane_aerolib_perf_Propulsion) For(a0 foreplane_aerolib_atmos.Air, a1 foreplane_aerolib_unit.TrueAirspeed, a2 foreplane_aerolib_unit.Force) (foreplane_aerolib_perf.Output, error) {
+	return w.WFor(a0, a1, a2)
+}
+
+func (w _foreplane_aerolib_perf_Propulsion) Full(a0 foreplane_aerolib_atmos.Air, a1 foreplane_aerolib_unit.TrueAirspeed) (foreplane_aerolib_perf.Output, error) {
+	return w.WFull(a0, a1)
 }
 
 func foreplane_aerolib_prop_values() map[string]reflect.Value {
