@@ -10,6 +10,7 @@ import (
 
 	foreplane_aerolib_aircraft "foreplane/aerolib/aircraft"
 	foreplane_aerolib_atmos "foreplane/aerolib/atmos"
+	foreplane_aerolib_drag "foreplane/aerolib/drag"
 	foreplane_aerolib_figure "foreplane/aerolib/figure"
 	foreplane_aerolib_lattice "foreplane/aerolib/lattice"
 	foreplane_aerolib_perf "foreplane/aerolib/perf"
@@ -29,6 +30,7 @@ var foreplaneTables = []table{
 	{"foreplane/aerolib", "", foreplane_aerolib_values},
 	{"foreplane/aerolib/aircraft", "Aircraft Balance Body BodyStation Box Bracken Control CoolingItem DragItem Error Fin Flap Fleet Foreplane GearItem Inertia ItemKind MassItem Pitch Plant ProtuberanceItem Purpose Read ReadFS ReadFile Reference ReferenceOf Role Roll Section Sedge Stance Station Surface Tailplane Teasel TipFin Trapezoid Weigh Wheel Wing Yarrow Yaw", foreplane_aerolib_aircraft_values},
 	{"foreplane/aerolib/atmos", "Air AltimeterSetting Day DensityAltitude EarthRadius GasConstant Geometric Geopotential HeatRatio Humidity ImpactPressure Isentropic MaxAltitude Measured MinAltitude Moist OffStandard PressureAltitude SeaLevelDensity SeaLevelPressure SeaLevelTemperature Speeds Stagnation Standard Station StationPressure", foreplane_aerolib_atmos_values},
+	{"foreplane/aerolib/drag", "AftBodyKind At BodyForms BodyKind Breakdown Build Buildup Cause CloseOf Closure CoolingKind CoplanarPenalty EllipticLoad Error Factor Fit Flight Form FromLattice GearKind GroundFactor GroundModel Hoerner ImageModel Induced Item Kind Laminar Law Load MattPaint McCormickModel MouldedComposite MutualFactor NacelleForm NewPolar Of Options Parabola ParabolaOf Parasite Part Plate Point Polar PolishedMetal PrandtlMunk PrandtlSchlichting ProductionMetal Profile Profiled ProtuberanceKind Raymer RaymerOswald Schoenherr SchoenherrLine Sections Shape Share SmoothPaint Strip SurfaceForms SurfaceKind Sweep Transition Turbulent Untrimmed Vortices WieselsbergerModel", foreplane_aerolib_drag_values},
 	{"foreplane/aerolib/figure", "Aeroplane Axis Bars CentreOfGravity Data Dot DragPolars Figure LiftCurves LiftShares Loading LocalLift MomentCurves Moments NeutralPoint New Of Planform Pressures Residuals Section Station Symbol ThreeView TrimCurves WashMap", foreplane_aerolib_figure_values},
 	{"foreplane/aerolib/lattice", "BiplaneInterference BoxDrag Coefficients CoincidentError Constant Control ConvergenceError CrossingError Derivatives Distribution Elliptic GroundFactor GroundInterference Line LineResult Load Model New Plane PlaneError Point Reference Result Section SectionError Settings SingularError SpanError State Station Strip Surface Tapered Trapezoid TrimError Velocity ViscousResult ViscousStrip VortexError Wake WakeError Wash", foreplane_aerolib_lattice_values},
 	{"foreplane/aerolib/perf", "Aeroplane BestRate Breguet Caution ClimbLeg CornerSpeed CruiseLeg DescentLeg Electric Fix Flight GaggFerrar HoldEquivalent HoldLift HoldMach HoldTrue ImpossibleError Jet Kind Lapse Leg LimitLoadFactor LinearClimb Log Mission Named NewParabola Output Parabola Point Polar PolarError PowerLaw Propeller Propulsion Schedule ServiceRate Speeds StallError ThrustError Turn", foreplane_aerolib_perf_values},
@@ -101,6 +103,58 @@ func foreplane_aerolib_atmos_values() map[string]reflect.Value {
 		"Standard":         reflect.ValueOf(foreplane_aerolib_atmos.Standard),
 		"Station":          reflect.ValueOf(foreplane_aerolib_atmos.Station),
 		"StationPressure":  reflect.ValueOf(foreplane_aerolib_atmos.StationPressure),
+	}
+}
+
+func foreplane_aerolib_drag_values() map[string]reflect.Value {
+	return map[string]reflect.Value{
+		"At":              reflect.ValueOf(foreplane_aerolib_drag.At),
+		"BodyForms":       reflect.ValueOf(foreplane_aerolib_drag.BodyForms),
+		"Breakdown":       reflect.ValueOf((*foreplane_aerolib_drag.Breakdown)(nil)),
+		"Build":           reflect.ValueOf(foreplane_aerolib_drag.Build),
+		"Buildup":         reflect.ValueOf((*foreplane_aerolib_drag.Buildup)(nil)),
+		"Cause":           reflect.ValueOf((*foreplane_aerolib_drag.Cause)(nil)),
+		"CloseOf":         reflect.ValueOf(foreplane_aerolib_drag.CloseOf),
+		"Closure":         reflect.ValueOf((*foreplane_aerolib_drag.Closure)(nil)),
+		"CoplanarPenalty": reflect.ValueOf(foreplane_aerolib_drag.CoplanarPenalty),
+		"EllipticLoad":    reflect.ValueOf((*foreplane_aerolib_drag.EllipticLoad)(nil)),
+		"Error":           reflect.ValueOf((*foreplane_aerolib_drag.Error)(nil)),
+		"Factor":          reflect.ValueOf((*foreplane_aerolib_drag.Factor)(nil)),
+		"Fit":             reflect.ValueOf((*foreplane_aerolib_drag.Fit)(nil)),
+		"Flight":          reflect.ValueOf((*foreplane_aerolib_drag.Flight)(nil)),
+		"Form":            reflect.ValueOf((*foreplane_aerolib_drag.Form)(nil)),
+		"FromLattice":     reflect.ValueOf(foreplane_aerolib_drag.FromLattice),
+		"GroundFactor":    reflect.ValueOf(foreplane_aerolib_drag.GroundFactor),
+		"GroundModel":     reflect.ValueOf((*foreplane_aerolib_drag.GroundModel)(nil)),
+		"Induced":         reflect.ValueOf((*foreplane_aerolib_drag.Induced)(nil)),
+		"Item":            reflect.ValueOf((*foreplane_aerolib_drag.Item)(nil)),
+		"Kind":            reflect.ValueOf((*foreplane_aerolib_drag.Kind)(nil)),
+		"Laminar":         reflect.ValueOf(foreplane_aerolib_drag.Laminar),
+		"Law":             reflect.ValueOf((*foreplane_aerolib_drag.Law)(nil)),
+		"Load":            reflect.ValueOf((*foreplane_aerolib_drag.Load)(nil)),
+		"MutualFactor":    reflect.ValueOf(foreplane_aerolib_drag.MutualFactor),
+		"NacelleForm":     reflect.ValueOf(foreplane_aerolib_drag.NacelleForm),
+		"NewPolar":        reflect.ValueOf(foreplane_aerolib_drag.NewPolar),
+		"Of":              reflect.ValueOf(foreplane_aerolib_drag.Of),
+		"Options":         reflect.ValueOf((*foreplane_aerolib_drag.Options)(nil)),
+		"Parabola":        reflect.ValueOf((*foreplane_aerolib_drag.Parabola)(nil)),
+		"ParabolaOf":      reflect.ValueOf(foreplane_aerolib_drag.ParabolaOf),
+		"Part":            reflect.ValueOf((*foreplane_aerolib_drag.Part)(nil)),
+		"Plate":           reflect.ValueOf((*foreplane_aerolib_drag.Plate)(nil)),
+		"Point":           reflect.ValueOf((*foreplane_aerolib_drag.Point)(nil)),
+		"Polar":           reflect.ValueOf((*foreplane_aerolib_drag.Polar)(nil)),
+		"PrandtlMunk":     reflect.ValueOf(foreplane_aerolib_drag.PrandtlMunk),
+		"Profile":         reflect.ValueOf((*foreplane_aerolib_drag.Profile)(nil)),
+		"RaymerOswald":    reflect.ValueOf(foreplane_aerolib_drag.RaymerOswald),
+		"Schoenherr":      reflect.ValueOf(foreplane_aerolib_drag.Schoenherr),
+		"Shape":           reflect.ValueOf((*foreplane_aerolib_drag.Shape)(nil)),
+		"Share":           reflect.ValueOf((*foreplane_aerolib_drag.Share)(nil)),
+		"Strip":           reflect.ValueOf((*foreplane_aerolib_drag.Strip)(nil)),
+		"SurfaceForms":    reflect.ValueOf(foreplane_aerolib_drag.SurfaceForms),
+		"Sweep":           reflect.ValueOf((*foreplane_aerolib_drag.Sweep)(nil)),
+		"Transition":      reflect.ValueOf((*foreplane_aerolib_drag.Transition)(nil)),
+		"Turbulent":       reflect.ValueOf(foreplane_aerolib_drag.Turbulent),
+		"Untrimmed":       reflect.ValueOf(foreplane_aerolib_drag.Untrimmed),
 	}
 }
 
