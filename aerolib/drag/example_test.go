@@ -22,11 +22,11 @@ func ExampleBuild() {
 		if err != nil {
 			panic(err)
 		}
-		fmt.Printf("%s: CDA %.3f m², of which the body has %.0f %%; its form factors: %v\n", a.Name, b.CDA, 100*body.Share, body.Factors)
+		fmt.Printf("%s: CDA %.2f m²; form factors of its body: %v\n", a.Name, b.CDA, body.Factors)
 	}
 	// Output:
-	// Sedge: CDA 0.224 m², of which the body has 20 %; its form factors: [Raymer 2.00 (outside its range: fineness 3.92, must be 6 to 20) Hoerner 1.309]
-	// Bracken: CDA 0.223 m², of which the body has 21 %; its form factors: [Raymer 1.457 (outside its range: fineness 5.13, must be 6 to 20) Hoerner 1.181]
+	// Sedge: CDA 0.22 m²; form factors of its body: [Raymer 2.00 (outside its range: fineness 3.92, must be 6 to 20) Hoerner 1.309]
+	// Bracken: CDA 0.22 m²; form factors of its body: [Raymer 1.457 (outside its range: fineness 5.13, must be 6 to 20) Hoerner 1.181]
 }
 
 func ExampleUntrimmed() {
@@ -50,9 +50,9 @@ func ExampleUntrimmed() {
 	if err != nil {
 		panic(err)
 	}
-	fmt.Printf("CD %.4f at CL 0.5; span efficiency %.3f, Oswald factor %.3f\n", cd, e, fit.Oswald)
+	fmt.Printf("CD %.3f at CL 0.5; span efficiency %.2f, Oswald factor %.2f\n", cd, e, fit.Oswald)
 	// Output:
-	// CD 0.0332 at CL 0.5; span efficiency 0.997, Oswald factor 0.963
+	// CD 0.033 at CL 0.5; span efficiency 1.00, Oswald factor 0.96
 }
 
 func ExampleOf() {
@@ -76,7 +76,7 @@ func ExampleOf() {
 	if err != nil {
 		panic(err)
 	}
-	fmt.Printf("CL %.2f, CD %.4f: %.4f without lift, %.4f profile by lift, %.4f induced; L/D %.1f\n", whole.CL, whole.CD, whole.Parasite, whole.Profile, whole.Induced, whole.LiftToDrag())
+	fmt.Printf("CL %.2f, CD %.3f, of which %.3f is induced; L/D %.0f\n", whole.CL, whole.CD, whole.Induced, whole.LiftToDrag())
 	// Output:
-	// CL 0.52, CD 0.0358: 0.0237 without lift, 0.0002 profile by lift, 0.0119 induced; L/D 14.5
+	// CL 0.52, CD 0.036, of which 0.012 is induced; L/D 15
 }
