@@ -10,22 +10,34 @@ import (
 	"foreplane/aerolib/unit"
 )
 
-// Trim shows what each surface of an aeroplane does in trim. The last row is the sum: the weight, and no moment.
+// Trim shows what each surface of an aeroplane does in trim, and what bodies, propellers and thrust add. The last row is the sum: n times the weight, and no moment.
 func Trim(r trim.Result) Table {
 	t := Table{
-		Caption: fmt.Sprintf("%s in trim: %s TAS, CL %.3f on %s of %s, α %s, CG at %.3f m (%.1f %% of the chord of the %s). %s", r.Aircraft,
+		Caption: fmt.Sprintf("%s in trim, %s: %s TAS, CL %.3f on %s of %s, α %s, CG at %.3f m (%.1f %% of the chord of the %s). %s", r.Aircraft, r.Method,
 			unit.FormatPair(r.Condition.Speed, "TrueAirspeed"), r.CL, unit.Format(r.Reference.Area, "m²"), r.Reference.Name, degree(r.Alpha, 2)+"°",
 			r.CG, 100*r.Reference.Fraction(r.CG), r.Reference.Name, strings.Join(append(slices.Clone(r.Notes), r.Caution), " ")),
-		Header: []string{"surface", "area", "incidence", "δ", "wash ε", "local α", "CL, own area", "CL, reference", "lift", "share", "arm to CG", "moment"},
-		Units:  []string{"", "m²", "°", "°", "°", "°", "", "", "N", "%", "m", "N m"},
+		Header: []string{"surface", "area", "incidence", "δ", "wash ε", "local α", "CL, own area", "CL, reference", "lift", "share", "arm to CG", "moment", "cl/cl_max", "at η"},
+		Units:  []string{"", "m²", "°", "°", "°", "°", "", "", "N", "%", "m", "N m", "", ""},
 	}
 	for _, l := range r.Loads {
 		t.Rows = append(t.Rows, []string{l.Name, fixed(l.Area, 2), degree(l.Incidence, 2), degree(l.Deflection, 2), degree(l.Downwash, 2), degree(l.LocalAlpha, 2),
-			fixed(l.CL, 3), fixed(l.CLShare, 3), fixed(l.Lift, 0), fixed(100*l.Share, 1), fixed(l.Arm, 3), fixed(l.Moment, 0)})
+			fixed(l.CL, 3), fixed(l.CLShare, 3), fixed(l.Lift, 0), fixed(100*l.Share, 1), fixed(l.Arm, 3), fixed(l.Moment, 0), used(l.Critical), fixed(l.Critical.Eta, 2)})
 	}
-	lift := r.Weight + r.ForceResidual
-	t.Rows = append(t.Rows, []string{"sum", "", "", "", "", "", "", fixed(r.CL, 3), fixed(lift, 0), fixed(100*lift/r.Weight, 1), "", fixed(r.MomentResidual, 0)})
+	for _, l := range r.Others {
+		t.Rows = append(t.Rows, []string{l.Name, "", "", "", "", "", "", fixed(l.CLShare, 3), fixed(l.Lift, 0), fixed(100*l.Share, 1), fixed(l.Arm, 3), fixed(l.Moment, 0), "", ""})
+	}
+	weight := r.LoadFactor * r.Weight
+	lift := weight + r.ForceResidual
+	t.Rows = append(t.Rows, []string{"sum", "", "", "", "", "", "", fixed(r.CL, 3), fixed(lift, 0), fixed(100*lift/weight, 1), "", fixed(r.MomentResidual, 0), "", ""})
 	return t
+}
+
+// used writes the part of the greatest lift that is used, if that is known.
+func used(c trim.Critical) string {
+	if c.Limit == 0 {
+		return ""
+	}
+	return fixed(c.Used, 2)
 }
 
 // Neutral shows where the neutral point comes from, part by part. The last row is the sum.

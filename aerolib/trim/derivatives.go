@@ -10,20 +10,21 @@ import (
 
 // Derivatives is the linear model of lift and pitching moment, on a stated reference and about a stated centre of gravity:
 //
-//	CL = CL₀ + CL_α α + CL_δ δ
-//	Cm = Cm₀ + Cm_α α + Cm_δ δ
+//	CL = CL₀ + CL_α α + CL_δ δ + CL_q q c/2V
+//	Cm = Cm₀ + Cm_α α + Cm_δ δ + Cm_q q c/2V
 //
-// α is that of the x axis, δ that of the control that trims.
+// α is that of the x axis, δ that of the control that trims. That of a [Result] is at its speed and thrust, and what its pitch rate does is in CL₀ and Cm₀.
 type Derivatives struct {
 	CL0, Cm0         unit.Coefficient
 	CLAlpha, CmAlpha unit.PerRadian
 	CLDelta, CmDelta unit.PerRadian
+	CLQ, CmQ         unit.PerRadian // by q c/2V
 	Reference        aircraft.Reference
 	CG               unit.Length
 }
 
-// Derive returns the linear model of an aeroplane at a Mach number, for the control that trims: the one for pitch, or the one that is named, itself or its surface. It
-// returns an error for an aeroplane that does not pass [aircraft.Aircraft.Validate], for surfaces too close to each other, and for no such control.
+// Derive returns the linear model of the surfaces and bodies of an aeroplane at a Mach number, without its power plant, for the control that trims: the one for pitch, or
+// the one that is named, itself or its surface. It returns an error for an aeroplane that does not pass [aircraft.Aircraft.Validate], for surfaces too close to each other, and for no such control.
 func Derive(a aircraft.Aircraft, control string, mach unit.MachNumber) (Derivatives, error) {
 	if err := a.Validate(); err != nil {
 		return Derivatives{}, err
@@ -33,11 +34,14 @@ func Derive(a aircraft.Aircraft, control string, mach unit.MachNumber) (Derivati
 	if err != nil {
 		return Derivatives{}, err
 	}
-	s, err := newSystem(surfaces, mach)
-	if err != nil {
+	if err := unit.CheckRange("trim.Derive", "Mach number", mach, 0, maxMach, "1"); err != nil {
 		return Derivatives{}, err
 	}
-	return s.derivatives(a.Reference, a.CG, index)
+	b := &balance{aeroplane: a, flight: flight{mach: mach}, trims: index}
+	if b.flow, err = newClosedForm(a, b.flight, index); err != nil {
+		return Derivatives{}, err
+	}
+	return b.model(state{}, 0)
 }
 
 // controlOf finds the surface that trims.
@@ -96,10 +100,14 @@ func (d Derivatives) Trim(CL unit.Coefficient) (alpha, delta unit.Angle, err err
 	if err := unit.CheckRange("trim.Trim", "lift coefficient", CL, math.Inf(-1), math.Inf(1), "1"); err != nil {
 		return 0, 0, err
 	}
+	return d.solve(CL-d.CL0, -d.Cm0)
+}
+
+// solve returns the angles that add lift and moment.
+func (d Derivatives) solve(lift, moment unit.Coefficient) (alpha, delta unit.Angle, err error) {
 	det := d.determinant()
 	if size := math.Abs(d.CLAlpha*d.CmDelta) + math.Abs(d.CLDelta*d.CmAlpha); !(math.Abs(det) > 1e-9*size) {
 		return 0, 0, fmt.Errorf("trim: the control gives lift and moment in the same proportion as the angle of attack, so it cannot trim")
 	}
-	lift := CL - d.CL0
-	return (lift*d.CmDelta + d.Cm0*d.CLDelta) / det, (-d.Cm0*d.CLAlpha - lift*d.CmAlpha) / det, nil
+	return (lift*d.CmDelta - moment*d.CLDelta) / det, (moment*d.CLAlpha - lift*d.CmAlpha) / det, nil
 }

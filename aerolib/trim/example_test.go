@@ -23,8 +23,8 @@ func ExampleSolve() {
 			a.Name, small.Name, 100*small.Share, small.Deflection/unit.Degree, small.CL)
 	}
 	// Output:
-	// Sedge: the foreplane carries 28.3 % of the weight at 0.2° and CL 0.59
-	// Bracken: the tailplane carries -0.1 % of the weight at -0.1° and CL -0.00
+	// Sedge: the foreplane carries 28.9 % of the weight at 0.4° and CL 0.60
+	// Bracken: the tailplane carries 0.1 % of the weight at -0.0° and CL 0.00
 }
 
 func ExampleSolve_table() {
@@ -33,13 +33,16 @@ func ExampleSolve_table() {
 	fmt.Println(r)
 	// Output:
 	// Sedge in trim at 56.6 m/s (110.0 kt) TAS, q 1615 Pa, 1.008 kg/m³ (0.001957 slug/ft³)
-	// CL 0.450 on 9.45 m² (wing), α 2.10°, δ 0.20°
-	// CG 3.380 m (-57.7 % of wing chord), neutral point 3.598 m, static margin 20.0 %
+	// CL 0.450 on 9.45 m² (wing), α 2.09°, δ 0.35°
+	// CG 3.380 m (-57.7 % of wing chord), neutral point 3.555 m, static margin 16.1 %
 	//     surface      δ  wash ε  local α  CL own  CL ref  lift N  share %   arm m  moment N m
-	//        wing  0.00°   0.53°    1.90°   0.322   0.322    4921     71.7   0.900       -5316
-	//   foreplane  0.20°  -0.19°    2.99°   0.587   0.127    1944     28.3  -2.803        5316
+	//        wing  0.00°   0.54°    1.88°   0.321   0.321    4892     71.3   0.900       -5302
+	//   foreplane  0.35°  -0.19°    3.13°   0.600   0.130    1985     28.9  -2.803        5429
+	//        body                                   0.000       0      0.0   0.000        -123
+	//   propeller                                  -0.001     -17     -0.3   1.270          22
+	//      thrust                                   0.000       5      0.1   0.000         -26
 	//         sum                                   0.450    6865    100.0                   0
-	// NOT FOR CG LIMITS: the neutral point leaves out body and propeller, which may move it by more than the whole static margin. For study and preliminary work; the approved flight manual, the certified weighing record, local regulations and licensed engineers decide.
+	// For study and preliminary work; the approved flight manual, the certified weighing record, local regulations and licensed engineers decide.
 }
 
 func ExampleSolve_limit() {
@@ -48,7 +51,7 @@ func ExampleSolve_limit() {
 	c, _ := trim.At(0, 45*unit.Knot)
 	_, err := trim.Solve(a, c)
 	fmt.Println(err)
-	// Output: trim: Bracken needs -27.5° of its tailplane, 13.47° beyond the limit of -14.00°
+	// Output: trim: Bracken needs -23.0° of its tailplane, 8.98° beyond the limit of -14.00°
 }
 
 func ExampleNeutralPoint() {
@@ -59,16 +62,17 @@ func ExampleNeutralPoint() {
 	//        wing      4.854      0.509   -0.100
 	//   tailplane      0.911     -2.693    0.527
 	//        wash     -0.362      1.085   -0.212
-	//         sum      5.403     -1.099    0.215
-	// CG 2.400 m, neutral point 2.615 m (55.8 % of wing chord), static margin 20.3 %
-	// NOT FOR CG LIMITS: the neutral point leaves out body and propeller, which may move it by more than the whole static margin. For study and preliminary work; the approved flight manual, the certified weighing record, local regulations and licensed engineers decide.
+	//        body      0.000      0.366   -0.072
+	//         sum      5.403     -0.733    0.143
+	// CG 2.400 m, neutral point 2.543 m (49.1 % of wing chord), static margin 13.6 %
+	// NOT FOR CG LIMITS: the neutral point leaves out propeller and thrust line, which may move it by more than the whole static margin. For study and preliminary work; the approved flight manual, the certified weighing record, local regulations and licensed engineers decide.
 }
 
 func ExampleDerive() {
 	d, _ := trim.Derive(aircraft.Sedge(), "", 0)
 	alpha, delta, _ := d.Trim(0.6)
 	fmt.Printf("CL 0.6: α %.1f°, δ %.1f°; %.1f° more foreplane per CL\n", alpha/unit.Degree, delta/unit.Degree, d.DeflectionSlope()/unit.Degree)
-	// Output: CL 0.6: α 3.7°, δ 0.8°; 4.1° more foreplane per CL
+	// Output: CL 0.6: α 3.7°, δ 0.9°; 3.4° more foreplane per CL
 }
 
 func ExampleLiftSlope() {

@@ -2,6 +2,7 @@ package trim
 
 import (
 	"fmt"
+	"math"
 
 	"gonum.org/v1/gonum/mat"
 
@@ -13,12 +14,14 @@ import (
 type element struct {
 	area   unit.Area
 	x      unit.Length    // where its lift acts
+	aft    unit.Length    // where the stream counts that a pitch rate gives: three quarters of the mean chord
 	slope  unit.PerRadian // by itself
 	fixed  unit.Angle     // from the x axis to the mean zero-lift line
 	couple unit.Volume    // moment over dynamic pressure, nose up, whatever the lift
 
 	turn       unit.Ratio  // of the zero-lift line, by one radian of the control for pitch; 0 if there is none
 	turnCouple unit.Volume // the couple that goes with it
+	damping    float64     // couple over dynamic pressure per pitch rate over speed, in m⁴
 }
 
 // system is several elements in each other's wash. Angles and lift coefficients are vectors over the elements:
@@ -26,12 +29,12 @@ type element struct {
 //	CL_i = a_i (θ_i − ε_i),   ε_i = Σ_j κ_ij CL_j
 type system struct {
 	elements []element
-	wash     [][]unit.Angle  // κ_ij: mean downwash at i for unit lift coefficient of j
+	wash     [][]unit.Angle  // κ_ij: mean downwash at i for unit lift coefficient of j; of itself only by its image in the ground
 	uneven   [][]unit.Volume // moment over dynamic pressure at i, nose up, for unit lift coefficient of j
 }
 
-// newSystem describes the lifting surfaces of an aeroplane.
-func newSystem(surfaces []aircraft.Surface, mach unit.MachNumber) (system, error) {
+// newSystem describes the lifting surfaces of an aeroplane at a height of the datum above the ground; 0 is free air.
+func newSystem(surfaces []aircraft.Surface, mach unit.MachNumber, height unit.Length) (system, error) {
 	n := len(surfaces)
 	s := system{elements: make([]element, n), wash: square(n), uneven: square(n)}
 	for i, receiver := range surfaces {
@@ -41,10 +44,7 @@ func newSystem(surfaces []aircraft.Surface, mach unit.MachNumber) (system, error
 		}
 		s.elements[i] = e
 		for j, generator := range surfaces {
-			if i == j {
-				continue
-			}
-			w, err := washOn(generator, receiver, mach)
+			w, err := washOn(generator, receiver, mach, height)
 			if err != nil {
 				return s, err
 			}
@@ -63,10 +63,12 @@ func newElement(s aircraft.Surface, mach unit.MachNumber) (element, error) {
 	e := element{
 		area:   s.Area(),
 		x:      s.QuarterChord(),
+		aft:    s.QuarterChord() + s.MeanChord()/2,
 		slope:  a,
 		fixed:  s.Incidence + s.MeanTwist() - s.Section().ZeroLift,
 		couple: s.Section().Moment*s.Area()*s.MeanChord() - unevenSlope(s, mach)*s.Area()*twistMoment(s),
 	}
+	e.damping = -s.Area() * (math.Pi/8*s.Mean(squareChord)/compressibility(mach, 0) + unevenSlope(s, mach)*spread(s))
 	if control, ok := s.PitchControl(); ok {
 		var moment unit.PerRadian
 		e.turn, moment, err = s.Effect(control)
@@ -79,6 +81,15 @@ func newElement(s aircraft.Surface, mach unit.MachNumber) (element, error) {
 func twistMoment(s aircraft.Surface) unit.Length {
 	twist, x := s.MeanTwist(), s.QuarterChord()
 	return s.Mean(func(t aircraft.Station) float64 { return (t.Twist - twist) * (t.X + t.Chord/4 - x) })
+}
+
+// squareChord is the measure of the couple that a pitch rate gives a section about its quarter chord, cm = −(π/8) q c/V ([Glauert]): the stream along it is bent.
+func squareChord(t aircraft.Station) float64 { return t.Chord * t.Chord }
+
+// spread returns the mean of (x − x̄)² over the area, along the quarter-chord line: a pitch rate twists a swept surface.
+func spread(s aircraft.Surface) unit.Area {
+	x := s.QuarterChord()
+	return s.Mean(func(t aircraft.Station) float64 { d := t.X + t.Chord/4 - x; return d * d })
 }
 
 func square(n int) [][]float64 {
@@ -96,9 +107,7 @@ func (s system) lift(angles []unit.Angle) ([]unit.Coefficient, error) {
 	for i := range n {
 		matrix.Set(i, i, 1/s.elements[i].slope)
 		for j := range n {
-			if i != j {
-				matrix.Set(i, j, s.wash[i][j])
-			}
+			matrix.Set(i, j, matrix.At(i, j)+s.wash[i][j])
 		}
 	}
 	var lift mat.VecDense

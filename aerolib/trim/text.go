@@ -3,6 +3,7 @@ package trim
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"text/tabwriter"
 
@@ -19,13 +20,18 @@ func (r Result) String() string {
 		r.CG, 100*r.Reference.Fraction(r.CG), r.Reference.Name, r.Neutral.X, 100*r.Neutral.StaticMargin)
 	w := tabwriter.NewWriter(&b, 0, 0, 2, ' ', tabwriter.AlignRight)
 	fmt.Fprintln(w, "surface\tδ\twash ε\tlocal α\tCL own\tCL ref\tlift N\tshare %\tarm m\tmoment N m\t")
-	for _, l := range r.Loads {
+	for _, l := range slices.Concat(r.Loads, r.Others) {
+		if l.Area == 0 {
+			fmt.Fprintf(w, "%s\t\t\t\t\t%.3f\t%.0f\t%.1f\t%.3f\t%.0f\t\n", l.Name, l.CLShare, l.Lift, 100*l.Share, l.Arm, l.Moment)
+			continue
+		}
 		fmt.Fprintf(w, "%s\t%s\t%s\t%s\t%.3f\t%.3f\t%.0f\t%.1f\t%.3f\t%.0f\t\n", l.Name, degrees(l.Deflection), degrees(l.Downwash), degrees(l.LocalAlpha),
 			l.CL, l.CLShare, l.Lift, 100*l.Share, l.Arm, l.Moment)
 	}
-	sum := r.Weight + r.ForceResidual
-	fmt.Fprintf(w, "sum\t\t\t\t\t%.3f\t%.0f\t%.1f\t\t%.0f\t\n", r.CL, sum, 100*sum/r.Weight, math.Round(r.MomentResidual)+0) // + 0 turns −0 into 0
-	w.Flush()                                                                                                                // to a builder: cannot fail
+	weight := r.LoadFactor * r.Weight
+	sum := weight + r.ForceResidual
+	fmt.Fprintf(w, "sum\t\t\t\t\t%.3f\t%.0f\t%.1f\t\t%.0f\t\n", r.CL, sum, 100*sum/weight, math.Round(r.MomentResidual)+0) // + 0 turns −0 into 0
+	w.Flush()                                                                                                              // to a builder: cannot fail
 	for _, note := range r.Notes {
 		fmt.Fprintln(&b, note)
 	}

@@ -3,181 +3,234 @@ package trim
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"foreplane/aerolib/aircraft"
-	"foreplane/aerolib/atmos"
+	"foreplane/aerolib/prop"
 	"foreplane/aerolib/unit"
 )
 
-// Condition is a state of straight, level flight.
-type Condition struct {
-	Air     atmos.Air
-	Speed   unit.TrueAirspeed
-	Control string // name of the control that trims, or of its surface; may be empty if only one is for pitch
-}
-
-// At returns the condition at pressure altitude h on a standard day. It returns a [*unit.RangeError] for an altitude outside the standard atmosphere.
-func At(h unit.PressureAltitude, V unit.TrueAirspeed) (Condition, error) {
-	air, err := atmos.OffStandard(h, 0)
-	return Condition{Air: air, Speed: V}, err
-}
-
-// Result is an aeroplane in trim.
-type Result struct {
-	Aircraft        string
-	Condition       Condition
-	Weight          unit.Weight
-	DynamicPressure unit.DynamicPressure
-	Mach            unit.MachNumber
-	Reference       aircraft.Reference
-	CG              unit.Length
-
-	CL         unit.Coefficient // on the reference area
-	Alpha      unit.Angle       // of the x axis
-	Deflection unit.Angle       // of the control
-	Loads      []Load           // of the lifting surfaces, in the order of the aircraft
-	Model      Derivatives
-	Neutral    Neutral
-	Stable     bool // the CG is ahead of the neutral point
-
-	ForceResidual  unit.Force  // sum of lift less weight
-	MomentResidual unit.Moment // about the CG
-
-	Notes   []string // where the result is outside the limits of the method, and what to mind
-	Caution string
-}
-
-// Load is what one surface does in trim.
-type Load struct {
-	Name       string
-	Role       aircraft.Role
-	Area       unit.Area
-	Incidence  unit.Angle // of the root, at rest
-	Deflection unit.Angle
-	Downwash   unit.Angle       // of the other surfaces, averaged over the area; upwash is negative
-	LocalAlpha unit.Angle       // mean angle of the chord to the local flow; a hinged control counts as what it turns the zero-lift line by
-	CL         unit.Coefficient // on its own area
-	CLShare    unit.Coefficient // on the reference area; they sum to CL
-	Lift       unit.Force
-	Share      unit.Ratio  // of the weight
-	Arm        unit.Length // from the CG to where the lift acts, positive aft
-	Moment     unit.Moment // about the CG, nose up, with the surface's own couple
-}
-
-// LimitError says that trim needs more deflection than the control has.
-type LimitError struct {
-	Aircraft, Surface string
-	Needed            unit.Angle
-	Min, Max          unit.Angle
-}
-
-func (e *LimitError) Error() string {
-	limit := e.Max
-	if e.Needed < e.Min {
-		limit = e.Min
-	}
-	return fmt.Sprintf("trim: %s needs %s of its %s, %s beyond the limit of %s", e.Aircraft, unit.Format(e.Needed, "°"), e.Surface,
-		unit.Format(math.Abs(e.Needed-limit), "°"), unit.Format(limit, "°"))
-}
-
-// Solve trims an aeroplane: the sum of the lifts is the weight and their moment about the CG is zero. Thrust and drag are taken to balance through the CG.
+// Solve trims an aeroplane by closed forms: lift is n times the weight, moments about the CG vanish, and thrust is the drag unless the condition says otherwise.
 //
 // It returns an error for bad input, for Mach numbers above 0.95 and for a control that cannot trim. If only the control's limits are exceeded it returns a
 // [*LimitError] together with the result that would trim. Doubts that do not make the result meaningless are in its Notes.
 func Solve(a aircraft.Aircraft, c Condition) (Result, error) {
-	if err := check(a, c); err != nil {
-		return Result{}, err
-	}
-	surfaces := a.Lifting()
-	control, err := controlOf(a.Name, surfaces, c.Control)
+	b, err := newBalance(a, c)
 	if err != nil {
 		return Result{}, err
 	}
-	s, err := newSystem(surfaces, c.Air.Mach(c.Speed))
+	if b.flow, err = newClosedForm(a, b.flight, b.trims); err != nil {
+		return Result{}, err
+	}
+	return b.solve(Result{Method: "closed form", Wake: "wakes along x"})
+}
+
+// newBalance checks an aeroplane and a condition and works them out. The flow is missing yet.
+func newBalance(a aircraft.Aircraft, c Condition) (*balance, error) {
+	if err := a.Validate(); err != nil {
+		return nil, err
+	}
+	f, err := flightOf(a, c)
+	if err != nil {
+		return nil, err
+	}
+	b := &balance{aeroplane: a, flight: f, plants: newPlants(a)}
+	if b.trims, err = controlOf(a.Name, a.Lifting(), c.Control); err != nil {
+		return nil, err
+	}
+	if err := settings(a, c, b.control().Name); err != nil {
+		return nil, err
+	}
+	return b, b.turnPropellers(f.Force / f.q)
+}
+
+// control returns the control that trims.
+func (b *balance) control() aircraft.Control {
+	c, _ := b.aeroplane.Lifting()[b.trims].PitchControl()
+	return c
+}
+
+// turnPropellers finds the normal force of each propeller at a thrust over dynamic pressure.
+func (b *balance) turnPropellers(t unit.Area) error {
+	if b.flight.Omit.Propellers {
+		return nil
+	}
+	for i := range b.plants {
+		p := &b.plants[i]
+		if p.Speed == 0 {
+			continue
+		}
+		propeller, err := prop.Of(p.Plant)
+		if err != nil {
+			return err
+		}
+		n, err := propeller.NormalForce(b.flight.Air, b.flight.Speed, p.Speed, p.part*t*b.flight.q)
+		if err != nil {
+			return err
+		}
+		p.slope = n.Slope / b.flight.q
+	}
+	return nil
+}
+
+// solve balances and tells all.
+func (b *balance) solve(r Result) (Result, error) {
+	s, t, err := b.settle()
 	if err != nil {
 		return Result{}, err
 	}
-	r, err := s.solve(a, c, control)
-	if err != nil {
+	b.start(&r)
+	if err := b.fill(s, &r); err != nil {
 		return Result{}, err
 	}
-	r.Notes = notes(r, surfaces)
-	if limit, _ := surfaces[control].PitchControl(); r.Deflection < limit.Min || r.Deflection > limit.Max {
-		return r, &LimitError{a.Name, surfaces[control].Name, r.Deflection, limit.Min, limit.Max}
+	r.Alpha, r.Deflection, r.Thrust = s.alpha, s.delta, t*r.DynamicPressure
+	if err := b.finish(s, t, &r); err != nil {
+		return Result{}, err
+	}
+	r.Notes = append(r.Notes, notes(r, b.aeroplane.Lifting())...)
+	if limit := b.control(); r.Deflection < limit.Min || r.Deflection > limit.Max {
+		return r, &LimitError{r.Aircraft, r.Loads[b.trims].Name, r.Deflection, limit.Min, limit.Max}
 	}
 	return r, nil
 }
 
-func check(a aircraft.Aircraft, c Condition) error {
-	if err := a.Validate(); err != nil {
-		return err
-	}
-	if err := unit.CheckPositive("trim.Solve", "air density", c.Air.Density, "kg/m³"); err != nil {
-		return err
-	}
-	if err := unit.CheckPositive("trim.Solve", "speed of sound", c.Air.SpeedOfSound, "m/s"); err != nil {
-		return err
-	}
-	if err := unit.CheckPositive("trim.Solve", "true airspeed", c.Speed, "m/s"); err != nil {
-		return err
-	}
-	return unit.CheckRange("trim.Solve", "Mach number", c.Air.Mach(c.Speed), 0, maxMach, "1")
-}
-
-func (s system) solve(a aircraft.Aircraft, c Condition, control int) (Result, error) {
-	r := Result{
-		Aircraft: a.Name, Condition: c, Weight: a.Weight(), DynamicPressure: c.Air.DynamicPressure(c.Speed), Mach: c.Air.Mach(c.Speed),
-		Reference: a.Reference, CG: a.CG, Caution: Caution,
-	}
-	r.CL = r.Weight / (r.DynamicPressure * r.Reference.Area)
-	var err error
-	if r.Model, err = s.derivatives(a.Reference, a.CG, control); err != nil {
-		return r, err
-	}
-	if r.Alpha, r.Deflection, err = r.Model.Trim(r.CL); err != nil {
-		return r, err
-	}
-	if r.Neutral, err = s.neutral(a); err != nil {
-		return r, err
-	}
-	r.Stable = r.Neutral.StaticMargin > 0
-	return r, s.load(&r, a.Lifting(), control)
-}
-
-// load computes the loads from the angles alone, so that their sums check the linear model.
-func (s system) load(r *Result, surfaces []aircraft.Surface, control int) error {
-	r.Loads = make([]Load, len(surfaces))
-	angles := make([]unit.Angle, len(surfaces))
-	for i, e := range s.elements {
-		angles[i] = r.Alpha + e.fixed
-		if i == control {
-			angles[i] += e.turn * r.Deflection
-			r.Loads[i].Deflection = r.Deflection
+// settle finds the balance again until the normal force of the propellers is that at the thrust.
+func (b *balance) settle() (s state, t unit.Area, err error) {
+	const passes, still = 6, 1e-7 // each pass changes thrust by some hundredths of what the one before did
+	for range passes {
+		before := t
+		if s, t, err = b.find(); err != nil || b.flight.Thrust != Balanced || math.Abs(t-before) <= still*math.Abs(t) {
+			return s, t, err
+		}
+		if err := b.turnPropellers(t); err != nil {
+			return s, t, err
 		}
 	}
-	lift, err := s.lift(angles)
-	if err != nil {
+	return s, t, nil
+}
+
+// start fills in what is known before.
+func (b *balance) start(r *Result) {
+	a, f := b.aeroplane, b.flight
+	r.Aircraft, r.Condition, r.Weight, r.LoadFactor = a.Name, f.Condition, a.Weight(), f.n
+	r.DynamicPressure, r.Mach, r.PitchRate, r.CL = f.q, f.mach, f.rate*f.Speed, f.CL
+	r.Equivalent = f.Air.EquivalentFromTrue(f.Speed)
+	r.Reference, r.CG, r.CGHeight, r.Control = a.Reference, a.CG, a.CGHeight, b.control().Name
+	r.Loads = make([]Load, len(a.Lifting()))
+	for i, s := range a.Lifting() {
+		r.Loads[i] = Load{Name: s.Name, Role: s.Role, Area: s.Area(), Incidence: s.Incidence}
+	}
+}
+
+// fill computes loads and drag from the angles alone, so that their sums check the balance.
+func (b *balance) fill(s state, r *Result) error {
+	r.Loads[b.trims].Deflection = s.delta
+	if err := b.flow.load(s, r); err != nil {
 		return err
 	}
-	downwash, couples := s.downwash(lift), s.couples(lift, true)
-	couples[control] += s.elements[control].turnCouple * r.Deflection
-	q := r.DynamicPressure
-	for i, e := range s.elements {
-		l, surface := &r.Loads[i], surfaces[i]
-		l.Name, l.Role, l.Area, l.Incidence = surface.Name, surface.Role, e.area, surface.Incidence
-		l.Downwash = downwash[i]
-		l.LocalAlpha = angles[i] + surface.Section().ZeroLift - l.Downwash
-		l.CL = lift[i]
-		l.CLShare = l.CL * e.area / r.Reference.Area
-		l.Lift = q * e.area * l.CL
-		l.Share = l.Lift / r.Weight
-		l.Arm = e.x - r.CG
-		l.Moment = q*couples[i] - l.Lift*l.Arm
-		r.ForceResidual += l.Lift
-		r.MomentResidual += l.Moment
+	for _, loads := range [][]Load{r.Loads, r.Others} {
+		for i := range loads {
+			loads[i].CLShare = loads[i].Lift / (r.DynamicPressure * r.Reference.Area)
+		}
 	}
-	r.ForceResidual -= r.Weight
+	r.Drag.Total = r.Drag.Induced + r.Drag.Profile + r.Drag.Parasite
 	return nil
+}
+
+// finish adds bodies, propellers and thrust, and what follows from all together.
+func (b *balance) finish(s state, t unit.Area, r *Result) (err error) {
+	b.others(s, t, r)
+	lift := r.LoadFactor * r.Weight
+	for _, loads := range [][]Load{r.Loads, r.Others} {
+		for i := range loads {
+			l := &loads[i]
+			l.Share = l.Lift / lift
+			r.ForceResidual += l.Lift
+			r.MomentResidual += l.Moment
+		}
+	}
+	r.ForceResidual -= lift
+	r.Drag.Force = r.Drag.Total * r.DynamicPressure * r.Reference.Area
+	r.Drag.Ratio = r.CL / r.Drag.Total
+	if r.Condition.Thrust == Balanced {
+		normal, thrust := b.pushes(s, t)
+		r.ThrustResidual = r.DynamicPressure*(normal.along+thrust.along) - r.Drag.Force
+	}
+	if r.Model, err = b.model(s, t); err != nil {
+		return err
+	}
+	level := r.CL / r.LoadFactor
+	r.Stick = stickOf(r.Deflection, r.Model.CmDelta)
+	r.Pull = r.Model.Manoeuvre(b.aeroplane.Mass, r.Condition.Air.Density, level)
+	if r.Neutral, err = b.neutral(s, t, level); err != nil {
+		return err
+	}
+	r.Stable, r.Caution = r.Neutral.StaticMargin > 0, r.Neutral.Caution
+	return nil
+}
+
+// others adds the loads of what is no surface.
+func (b *balance) others(s state, t unit.Area, r *Result) {
+	q, refer := r.DynamicPressure, r.DynamicPressure*r.Reference.Area
+	add := func(name string, p push, arm unit.Length) {
+		r.Others = append(r.Others, Load{Name: name, Lift: q * p.lift, CLShare: q * p.lift / refer, Moment: q * p.moment, Arm: arm})
+	}
+	for i, m := range b.flow.bodyMoments(s) {
+		add(b.aeroplane.Bodies[i].Name, push{moment: m}, 0)
+	}
+	wash := b.flow.discWash(s)
+	for i, p := range b.plants {
+		if p.slope != 0 {
+			add(propellerName(b.plants, p), b.normal(p, s, wash[i]), p.X-r.CG)
+		}
+	}
+	if b.onLine() && t != 0 {
+		_, thrust := b.pushes(s, t)
+		add("thrust", thrust, 0)
+	}
+}
+
+// propellerName tells several propellers apart.
+func propellerName(plants []plant, p plant) string {
+	if len(plants) == 1 {
+		return "propeller"
+	}
+	return "propeller of the " + p.Name
+}
+
+// missing lists what a neutral point leaves out.
+func (b *balance) missing() []string {
+	var out []string
+	if b.flight.Omit.Bodies || len(b.aeroplane.Bodies) == 0 {
+		out = append(out, "bodies")
+	}
+	turning := len(b.plants) > 0
+	for _, p := range b.plants {
+		turning = turning && p.slope != 0
+	}
+	if !turning {
+		out = append(out, "propeller")
+	}
+	if !b.onLine() {
+		out = append(out, "thrust line")
+	}
+	return out
+}
+
+// caution is what a neutral point carries that leaves something out, or nothing.
+func caution(missing []string) string {
+	if len(missing) == 0 {
+		return Caution
+	}
+	return fmt.Sprintf("NOT FOR CG LIMITS: the neutral point leaves out %s, which may move it by more than the whole static margin. %s", enumerate(missing), Caution)
+}
+
+// enumerate writes a list in words.
+func enumerate(items []string) string {
+	if n := len(items); n > 1 {
+		return strings.Join(items[:n-1], ", ") + " and " + items[n-1]
+	}
+	return strings.Join(items, "")
 }
 
 // Bounds of the method beyond which a result carries a note.

@@ -68,26 +68,65 @@ type wash struct {
 	moment unit.Length // mean of downwash times (x − x̄) over the receiving area, along its quarter-chord line
 }
 
-// washOn returns the wash of generator on receiver: far wash, averaged in closed form, times the factor of distance between the quarter points of the mean
-// chords. It returns an error if the surfaces stand so close that the bound vortex may not be taken as a line.
-func washOn(generator, receiver aircraft.Surface, mach unit.MachNumber) (wash, error) {
-	distance := receiver.QuarterChord() - generator.QuarterChord()
-	if least := (receiver.MeanChord() + generator.MeanChord()) / 2; math.Abs(distance) < least {
-		return wash{}, fmt.Errorf("trim: %s and %s are %s apart lengthwise; the closed form needs at least %s",
-			generator.Name, receiver.Name, unit.Format(math.Abs(distance), "m"), unit.Format(least, "m"))
+// washOn returns the wash of generator on receiver, with that of its image in the ground, which has the opposite lift: far wash, averaged in closed form, times the factor
+// of distance between the quarter points of the mean chords. It returns an error if two surfaces stand so close that the bound vortex may not be taken as a line.
+func washOn(generator, receiver aircraft.Surface, mach unit.MachNumber, height unit.Length) (wash, error) {
+	distance, gap := receiver.QuarterChord()-generator.QuarterChord(), receiver.Height()-generator.Height()
+	var w wash
+	if generator.Name != receiver.Name {
+		if least := (receiver.MeanChord() + generator.MeanChord()) / 2; math.Abs(distance) < least {
+			return wash{}, fmt.Errorf("trim: %s and %s are %s apart lengthwise; the closed form needs at least %s",
+				generator.Name, receiver.Name, unit.Format(math.Abs(distance), "m"), unit.Format(least, "m"))
+		}
+		factor, err := DistanceFactor(distance / generator.Semispan() / compressibility(mach, 0))
+		if err != nil {
+			return wash{}, err
+		}
+		w = farWashOn(generator, receiver, gap, factor)
 	}
-	semi := generator.Semispan()
-	factor, err := DistanceFactor(distance / semi / compressibility(mach, 0))
-	if err != nil {
-		return wash{}, err
+	if height > 0 {
+		below := receiver.Height() + generator.Height() + 2*height
+		image := farWashOn(generator, receiver, below, offPlaneFactor(distance/compressibility(mach, 0), below, generator.Semispan()))
+		w.mean, w.moment = w.mean-image.mean, w.moment-image.moment
 	}
-	far, err := FarDownwash(1, generator.AspectRatio())
-	if err != nil {
-		return wash{}, err
-	}
-	mean, first := farAverages(receiver, semi, receiver.Height()-generator.Height())
+	return w, nil
+}
+
+// farWashOn averages the far wash over the area of the receiver.
+func farWashOn(generator, receiver aircraft.Surface, gap unit.Length, factor unit.Ratio) wash {
+	far := 2 / (math.Pi * generator.AspectRatio()) // [FarDownwash] at unit lift coefficient
+	mean, first := farAverages(receiver, generator.Semispan(), gap)
 	uneven := (first - mean*receiver.MeanChordStation()) * math.Tan(receiver.SweepAt(0.25))
-	return wash{mean: factor * far * mean, moment: factor * far * uneven}, nil
+	return wash{mean: factor * far * mean, moment: factor * far * uneven}
+}
+
+// offPlaneFactor is [DistanceFactor] at a gap above or below the bound vortex, whose part then is less by x²/(x² + gap²): right close to the vortex and far from it.
+func offPlaneFactor(x, gap, semi unit.Length) unit.Ratio {
+	factor, err := DistanceFactor(x / semi)
+	if err != nil { // right above the vortex
+		return 0.5
+	}
+	return 0.5 + (factor-0.5)*x*x/(x*x+gap*gap)
+}
+
+// washAt returns the downwash in the plane of symmetry at x, z for unit lift coefficient of surface j, with that of its image in the ground. There the bound vortex passes
+// through the quarter point of the root chord.
+func (c *closedForm) washAt(j int, x, z unit.Length) (unit.Angle, error) {
+	s := c.surfaces[j]
+	semi, behind := s.Semispan(), (x-s.Root().X-s.Root().Chord/4)/compressibility(c.mach, 0)
+	far := 2 / (math.Pi * s.AspectRatio())
+	at := func(gap unit.Length) unit.Angle {
+		zeta := math.Abs(gap) / semi
+		return far * (1 - zeta/math.Hypot(1, zeta)) * offPlaneFactor(behind, gap, semi) // FarWash at η = 0
+	}
+	w := at(z - s.Height())
+	if c.height > 0 {
+		w -= at(z + s.Height() + 2*c.height)
+	}
+	if math.IsNaN(w) {
+		return 0, fmt.Errorf("trim: the wash of the %s at x %s, z %s is not a number", s.Name, unit.Format(x, "m"), unit.Format(z, "m"))
+	}
+	return w, nil
 }
 
 // farAverages returns the averages of w/w₀ and of y w/w₀ over the area of s, for a wake of the given semispan that passes at a distance gap below or above.

@@ -167,8 +167,8 @@ func TestAntiderivatives(t *testing.T) {
 func TestWashOn(t *testing.T) {
 	a := aircraft.Sedge()
 	wing, foreplane := a.Surfaces[0], a.Surfaces[1]
-	onWing := need[wash](t)(washOn(foreplane, wing, 0))
-	onForeplane := need[wash](t)(washOn(wing, foreplane, 0))
+	onWing := need[wash](t)(washOn(foreplane, wing, 0, 0))
+	onForeplane := need[wash](t)(washOn(wing, foreplane, 0, 0))
 	if onWing.mean <= 0 || onWing.moment >= 0 {
 		t.Errorf("on the wing %+v: want downwash on the mean, and less of it aft", onWing)
 	}
@@ -176,20 +176,20 @@ func TestWashOn(t *testing.T) {
 		t.Errorf("on the foreplane %+v, want upwash", onForeplane)
 	}
 	far := foreplane.Moved(-1e6, 0, 0)
-	if w := need[wash](t)(washOn(wing, far, 0)); math.Abs(w.mean) > 1e-12 {
+	if w := need[wash](t)(washOn(wing, far, 0, 0)); math.Abs(w.mean) > 1e-12 {
 		t.Errorf("far ahead of the wing %+v", w)
 	}
 	narrow := wing.Part(0, 1.0/3)
 	far = far.Moved(0, 0, wing.Root().Z-far.Root().Z)
-	inside := need[wash](t)(washOn(far, narrow, 0))
+	inside := need[wash](t)(washOn(far, narrow, 0, 0))
 	if want := need[float64](t)(FarDownwash(1, far.AspectRatio())); math.Abs(inside.mean-want) > 2e-3*want {
 		t.Errorf("far behind and inside the span %v, want %v", inside.mean, want)
 	}
 	small := foreplane.Scaled(1e-3)
-	if w := need[wash](t)(washOn(small, wing, 0)); math.Abs(w.mean) > 1e-5 {
+	if w := need[wash](t)(washOn(small, wing, 0, 0)); math.Abs(w.mean) > 1e-5 {
 		t.Errorf("a tiny foreplane gives %+v", w)
 	}
-	if quick := need[wash](t)(washOn(wing, foreplane, 0.6)); quick.mean <= onForeplane.mean {
+	if quick := need[wash](t)(washOn(wing, foreplane, 0.6, 0)); quick.mean <= onForeplane.mean {
 		t.Error("the upwash ahead has not faded with Mach number, which lengthens distances by 1/β")
 	}
 }

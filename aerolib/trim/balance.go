@@ -1,0 +1,213 @@
+package trim
+
+import (
+	"fmt"
+	"math"
+
+	"foreplane/aerolib/aircraft"
+	"foreplane/aerolib/unit"
+)
+
+// state is what a balance varies, and the pitch rate over speed.
+type state struct {
+	alpha, delta unit.Angle
+	rate         unit.PerLength
+}
+
+// flow is the air about an aeroplane as one method has it. Moments are about the CG.
+type flow interface {
+	total(s state) (CL, Cm unit.Coefficient, err error) // of the surfaces, fins included
+	bodyMoments(s state) []unit.Volume                  // over dynamic pressure, of each body that counts
+	discWash(s state) []unit.Angle                      // downwash at each propeller
+	load(s state, r *Result) error                      // fills in Loads, fins among the Others, and induced drag
+	alone() ([]NeutralTerm, error)                      // each surface by itself
+}
+
+// balance finds the state in which forces and moments vanish. It knows mechanics only; all air comes from its flow.
+type balance struct {
+	aeroplane aircraft.Aircraft
+	flight    flight
+	flow      flow
+	plants    []plant
+	trims     int // index of the surface whose control trims
+}
+
+// plant is a power plant as far as it counts.
+type plant struct {
+	aircraft.Plant
+	part  unit.Ratio // of the thrust
+	slope unit.Area  // normal force over dynamic pressure per radian at the disc
+}
+
+// newPlants shares the thrust out by power.
+func newPlants(a aircraft.Aircraft) []plant {
+	plants := make([]plant, len(a.Plants))
+	for i, p := range a.Plants {
+		plants[i] = plant{Plant: p, part: 1 / float64(len(a.Plants))}
+		if power := a.Power(); power > 0 {
+			plants[i].part = p.Power / power
+		}
+	}
+	return plants
+}
+
+// push is what a power plant does, over dynamic pressure: lift, force along the path, and moment nose up about the CG.
+type push struct {
+	lift, along unit.Area
+	moment      unit.Volume
+}
+
+func (p push) plus(o push) push { return push{p.lift + o.lift, p.along + o.along, p.moment + o.moment} }
+
+// normal returns the normal force of a propeller: along +α, across the shaft.
+func (b *balance) normal(p plant, s state, wash unit.Angle) push {
+	dx, dz := p.X-b.aeroplane.CG, p.Z-b.aeroplane.CGHeight
+	n := p.slope * (s.alpha + p.Tilt - wash + s.rate*dx)
+	sin, cos := math.Sincos(s.alpha + p.Tilt)
+	sinTilt, cosTilt := math.Sincos(p.Tilt)
+	return push{n * cos, -n * sin, n * (dz*sinTilt - dx*cosTilt)}
+}
+
+// thrust returns that of a power plant along its line, for thrust over dynamic pressure.
+func (b *balance) thrust(p plant, s state, t unit.Area) push {
+	t *= p.part
+	sin, cos := math.Sincos(s.alpha + p.Tilt)
+	return push{t * sin, t * cos, t * p.ThrustArm(b.aeroplane.CG, b.aeroplane.CGHeight)}
+}
+
+// onLine reports whether thrust acts along its line; else it acts along the path through the CG.
+func (b *balance) onLine() bool { return len(b.plants) > 0 && !b.flight.Omit.ThrustLine }
+
+// pushes returns normal forces and thrusts together, for thrust over dynamic pressure.
+func (b *balance) pushes(s state, t unit.Area) (normal, thrust push) {
+	wash := b.flow.discWash(s)
+	for i, p := range b.plants {
+		normal = normal.plus(b.normal(p, s, wash[i]))
+		if b.onLine() {
+			thrust = thrust.plus(b.thrust(p, s, t))
+		}
+	}
+	if !b.onLine() {
+		thrust = push{along: t}
+	}
+	return normal, thrust
+}
+
+// sums returns all lift and moment as coefficients.
+func (b *balance) sums(s state, t unit.Area) (CL, Cm unit.Coefficient, err error) {
+	r := b.aeroplane.Reference
+	CL, Cm, err = b.flow.total(s)
+	normal, thrust := b.pushes(s, t)
+	moment := normal.moment + thrust.moment
+	for _, m := range b.flow.bodyMoments(s) {
+		moment += m
+	}
+	return CL + (normal.lift+thrust.lift)/r.Area, Cm + moment/(r.Area*r.Chord), err
+}
+
+// slopeStep is the step of central differences: what varies is linear but for the sines of small angles.
+const slopeStep = 1e-4
+
+// model returns the slopes at a state, at this thrust.
+func (b *balance) model(s state, t unit.Area) (Derivatives, error) {
+	r := b.aeroplane.Reference
+	d := Derivatives{Reference: r, CG: b.aeroplane.CG}
+	for _, to := range []struct {
+		by     state
+		scale  float64
+		CL, Cm *float64
+	}{
+		{state{alpha: slopeStep}, 1, &d.CLAlpha, &d.CmAlpha}, {state{delta: slopeStep}, 1, &d.CLDelta, &d.CmDelta},
+		{state{rate: slopeStep}, 2 / r.Chord, &d.CLQ, &d.CmQ},
+	} {
+		CLUp, CmUp, err := b.sums(s.plus(to.by, 1), t)
+		if err != nil {
+			return d, err
+		}
+		CLDown, CmDown, err := b.sums(s.plus(to.by, -1), t)
+		if err != nil {
+			return d, err
+		}
+		*to.CL, *to.Cm = to.scale*(CLUp-CLDown)/(2*slopeStep), to.scale*(CmUp-CmDown)/(2*slopeStep)
+	}
+	CL, Cm, err := b.sums(s, t)
+	d.CL0, d.Cm0 = CL-d.CLAlpha*s.alpha-d.CLDelta*s.delta, Cm-d.CmAlpha*s.alpha-d.CmDelta*s.delta
+	return d, err
+}
+
+func (s state) plus(o state, sign float64) state {
+	return state{s.alpha + sign*o.alpha, s.delta + sign*o.delta, s.rate + sign*o.rate}
+}
+
+// Bounds of the search.
+const (
+	maxTrimAngle unit.Angle       = 90 * unit.Degree // beyond, nothing of the methods holds
+	maxSteps                      = 60
+	balanced     unit.Coefficient = 1e-13 // of CL, Cm and thrust
+	rounded      unit.Coefficient = 1e-10 // what rounding may leave
+)
+
+// find returns the state and the thrust over dynamic pressure with which lift, moment and, if thrust balances drag, the force along the path are as the flight asks. The
+// slopes hardly change, so those of the beginning serve all steps of Newton's method.
+func (b *balance) find() (s state, t unit.Area, err error) {
+	s.rate = b.flight.rate
+	if b.flight.Thrust == Given {
+		t = b.flight.Force / b.flight.q
+	}
+	slopes, err := b.model(s, t)
+	if err != nil {
+		return s, t, err
+	}
+	least := math.Inf(1)
+	for range maxSteps {
+		CL, Cm, err := b.sums(s, t)
+		if err != nil {
+			return s, t, err
+		}
+		next, err := b.thrustFor(s, t)
+		if err != nil {
+			return s, t, err
+		}
+		short := math.Hypot(math.Hypot(b.flight.CL-CL, Cm), (next-t)/b.aeroplane.Reference.Area)
+		if size := balanced * (1 + math.Abs(b.flight.CL)); short <= size || short < rounded && short >= least {
+			return s, t, nil
+		}
+		least, t = short, next
+		alpha, delta, err := slopes.solve(b.flight.CL-CL, -Cm)
+		if err != nil {
+			return s, t, err
+		}
+		s.alpha, s.delta = s.alpha+alpha, s.delta+delta
+		if !(math.Max(math.Abs(s.alpha), math.Abs(s.delta)) < maxTrimAngle) {
+			return s, t, &NoTrimError{b.aeroplane.Name, b.flight.CL, s.alpha, s.delta, maxTrimAngle}
+		}
+	}
+	return s, t, fmt.Errorf("trim: %s: after %d steps lift, moment and thrust still miss by %.2g as coefficients", b.aeroplane.Name, maxSteps, least)
+}
+
+// thrustFor returns the thrust over dynamic pressure that balances the drag in a state, or the one there is.
+func (b *balance) thrustFor(s state, t unit.Area) (unit.Area, error) {
+	if b.flight.Thrust != Balanced {
+		return t, nil
+	}
+	var r Result
+	b.start(&r)
+	if err := b.fill(s, &r); err != nil {
+		return t, err
+	}
+	normal, unitThrust := b.pushes(s, 1)
+	return (r.Drag.Total*b.aeroplane.Reference.Area - normal.along) / unitThrust.along, nil
+}
+
+// NoTrimError says that balance would need angles that have no meaning.
+type NoTrimError struct {
+	Aircraft     string
+	CL           unit.Coefficient
+	Alpha, Delta unit.Angle
+	Most         unit.Angle
+}
+
+func (e *NoTrimError) Error() string {
+	return fmt.Sprintf("trim: %s at CL %.3g would need α %s and a deflection of %s, must be within ±%s", e.Aircraft, e.CL, unit.Format(e.Alpha, "°"), unit.Format(e.Delta, "°"),
+		unit.Format(e.Most, "°"))
+}

@@ -1,0 +1,138 @@
+package trim
+
+import (
+	"math"
+	"slices"
+
+	"foreplane/aerolib/aircraft"
+	"foreplane/aerolib/unit"
+)
+
+// MunkFactor returns k₂ − k₁, the apparent masses across and along of a spheroid of the given fineness f = l/d:
+//
+//	k₁ = α₀/(2 − α₀),   k₂ = β₀/(2 − β₀),   e² = 1 − 1/f²
+//	α₀ = 2 (1 − e²)/e³ [artanh e − e],   β₀ = 1/e² − (1 − e²)/e³ artanh e
+//
+// ([Munk], who tabulates it). It rises from 0 for a sphere to 1 for a needle. It returns a [*unit.RangeError] for f not above 1.
+func MunkFactor(fineness unit.Ratio) (unit.Ratio, error) {
+	if err := unit.CheckRange("trim.MunkFactor", "fineness", fineness, 1.001, math.Inf(1), "1"); err != nil || math.IsInf(fineness, 1) {
+		return 1, err
+	}
+	rest := 1 / (fineness * fineness)
+	e := math.Sqrt(1 - rest)
+	long := 2 * rest / (e * e * e) * (math.Atanh(e) - e)
+	across := 1/(e*e) - rest/(e*e*e)*math.Atanh(e)
+	return across/(2-across) - long/(2-long), nil
+}
+
+// MunkMoment returns the moment nose up per radian of angle of attack over the dynamic pressure, of a body in a stream that nothing bends,
+//
+//	dM/dα/q = (k₂ − k₁) ∫ (π/2) w² dx
+//
+// over its whole length ([Munk]; w is the width). In trim the stream along the body has the direction that the surfaces give it ([Multhopp]). It returns an error for a
+// body that is not longer than wide.
+func MunkMoment(b aircraft.Body) (unit.Volume, error) {
+	k, err := MunkFactor(b.Fineness())
+	sum := 0.0
+	for i := 1; i < len(b.Stations); i++ {
+		s, t := b.Stations[i-1], b.Stations[i]
+		sum += gauss(s.X, t.X, func(x float64) float64 { w := b.At(x).Width; return w * w })
+	}
+	return k * math.Pi / 2 * sum, err
+}
+
+// gauss integrates by three points, exact for polynomials to the fifth power.
+func gauss(from, to float64, f func(x float64) float64) float64 {
+	middle, half := (from+to)/2, (to-from)/2
+	off := half * math.Sqrt(0.6)
+	return half * (5*f(middle-off) + 8*f(middle) + 5*f(middle+off)) / 9
+}
+
+// bodyFlow is the moment of a body over dynamic pressure, nose up, as far as it goes with each of its causes. It is linear in them:
+//
+//	M/q = (k₂ − k₁) ∫ (π/2) w² β dx,   β = α − dz/dx − Σ κ_j CL_j + (q/V)(x − x_cg)
+//
+// over what of the body lies outside the root chords of the surfaces that it carries, whose flow those straighten ([Multhopp]). z is the centre line.
+type bodyFlow struct {
+	name  string
+	fixed unit.Volume   // from the centre line
+	alpha unit.Volume   // per radian
+	turn  float64       // per q/V, in m⁴
+	wash  []unit.Volume // per unit lift coefficient of each surface
+}
+
+// newBodyFlow integrates along a body. Wash is the downwash at a station of it for unit lift coefficient of surface j.
+func newBodyFlow(b aircraft.Body, surfaces []aircraft.Surface, cg unit.Length, wash func(j int, x, z unit.Length) (unit.Angle, error)) (bodyFlow, error) {
+	flow := bodyFlow{name: b.Name, wash: make([]unit.Volume, len(surfaces))}
+	k, err := MunkFactor(b.Fineness())
+	if err != nil {
+		return flow, err
+	}
+	for _, p := range freePieces(b, surfaces) {
+		rise := b.At(p.to).Z - b.At(p.from).Z
+		weight := func(x float64) float64 { w := b.At(x).Width; return k * math.Pi / 2 * w * w }
+		flow.alpha += gauss(p.from, p.to, weight)
+		flow.fixed -= rise / (p.to - p.from) * gauss(p.from, p.to, weight)
+		flow.turn += gauss(p.from, p.to, func(x float64) float64 { return weight(x) * (x - cg) })
+		for j := range surfaces {
+			flow.wash[j] += gauss(p.from, p.to, func(x float64) float64 {
+				w, e := wash(j, x, b.At(x).Z)
+				if e != nil {
+					err = e
+				}
+				return weight(x) * w
+			})
+		}
+	}
+	return flow, err
+}
+
+// piece is a length of a body.
+type piece struct{ from, to unit.Length }
+
+// freePieces cuts what of a body lies outside the root chords that it carries into pieces short enough to integrate over, each between two stations.
+func freePieces(b aircraft.Body, surfaces []aircraft.Surface) []piece {
+	longest := b.Length() / 8
+	var edges []unit.Length
+	for _, t := range b.Stations {
+		edges = append(edges, t.X)
+	}
+	var carried []piece
+	first, last := edges[0], edges[len(edges)-1]
+	for _, s := range surfaces {
+		if root := s.Root(); carries(b, root) {
+			carried = append(carried, piece{root.X, root.X + root.Chord})
+			edges = append(edges, min(max(root.X, first), last), min(max(root.X+root.Chord, first), last))
+			longest = min(longest, root.Chord/2)
+		}
+	}
+	slices.Sort(edges)
+	var free []piece
+	for i := 1; i < len(edges); i++ {
+		from, to := edges[i-1], edges[i]
+		middle := (from + to) / 2
+		if from == to || slices.ContainsFunc(carried, func(p piece) bool { return p.from <= middle && middle <= p.to }) {
+			continue
+		}
+		n := min(math.Ceil((to-from)/longest), 8)
+		for k := range int(n) {
+			free = append(free, piece{from + (to-from)*float64(k)/n, from + (to-from)*float64(k+1)/n})
+		}
+	}
+	return free
+}
+
+// carries reports whether a root chord passes through a body.
+func carries(b aircraft.Body, root aircraft.Station) bool {
+	at := b.At(min(max(root.X+root.Chord/2, b.Stations[0].X), b.Stations[len(b.Stations)-1].X))
+	return at.Width > 0 && math.Abs(root.Z-at.Z) <= at.Height/2 && math.Abs(root.Y) <= at.Width/2
+}
+
+// moment returns M/q.
+func (b bodyFlow) moment(s state, lift []unit.Coefficient) unit.Volume {
+	m := b.fixed + b.alpha*s.alpha + b.turn*s.rate
+	for j, w := range b.wash {
+		m -= w * lift[j]
+	}
+	return m
+}
