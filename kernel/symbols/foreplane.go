@@ -38,7 +38,7 @@ var foreplaneTables = []table{
 	{"foreplane/aerolib/report", "Compare Neutral Table Trim", foreplane_aerolib_report_values},
 	{"foreplane/aerolib/section", "Bubble Cause Conditions Contour ContourError DesignationError Family FileError Flap Flow FourDigitLine LaminarBubble Layer LeadingEdge MeanLine MeanLineError NACA NewContour NewFamily NewPolar Panels PlainFlap Point Polar PolarError Pressures Profile Read ReadPolars Residual Sample SixSeriesLine SpeedOfSound Stall Thicken Thin ThinTheory TrailingEdge Viscous", foreplane_aerolib_section_values},
 	{"foreplane/aerolib/solve", "BracketError Maximum Path Root State StepError ValueError", foreplane_aerolib_solve_values},
-	{"foreplane/aerolib/trim", "At Caution Condition Derivatives Derive DistanceFactor FarDownwash FarWash LiftSlope LimitError Load Neutral NeutralPoint NeutralTerm Result Solve", foreplane_aerolib_trim_values},
+	{"foreplane/aerolib/trim", "At Balanced Bare Caution Condition Critical Derivatives Derive DistanceFactor Drag FarDownwash FarWash Given Level LiftSlope LimitError Load Manoeuvre MunkFactor MunkMoment MutualFactor Neutral NeutralPoint NeutralTerm NoTrimError Off Omit Pull PullUp Result Solve Stick StickAft StickCentral StickForward Thrust Turn", foreplane_aerolib_trim_values},
 	{"foreplane/aerolib/unit", "Acceleration All Altitude Angle AngularAcceleration AngularRate ArcMinute ArcSecond Area ArealMass Atmosphere Bar BritishThermalUnit BritishThermalUnitPerPound CalibratedAirspeed Centimetre Centistokes CheckPositive CheckRange Circulation Coefficient CubicCentimetre CubicFoot CubicInch CubicMetre CubicMetrePerSecond Decanewton Degree DegreePerSecond DegreePerSecondSquared Density DensityAltitude Dimension DragCount DynamicPressure DynamicViscosity Energy EquivalentAirspeed Foot FootPerMinute FootPerSecond FootPerSecondSquared FootPoundForce FootPoundForcePerSecond FootPoundForcePerSlugRankine Force Format FormatExact FormatPair Frac Frequency FromCelsius FromFahrenheit GasConstant GeometricAltitude GeopotentialAltitude Gigapascal Gram GramPerKilonewtonSecond GramPerKilowattHour GramPerLitre Hectopascal Hertz Horsepower HorsepowerPerPound Hour ImperialGallon ImperialGallonPerHour Inch InchOfMercury InverseDegree InverseFoot InverseMetre InverseRadian InverseSecond Joule JoulePerKilogram JoulePerKilogramKelvin Kelvin KelvinPerKilofoot KelvinPerKilometre KelvinPerMetre Kilofoot Kilogram KilogramForce KilogramMetre KilogramPerCubicMetre KilogramPerHour KilogramPerKilowatt KilogramPerKilowattHour KilogramPerLitre KilogramPerNewtonSecond KilogramPerSecond KilogramPerSquareMetre KilogramPerWatt KilogramPerWattSecond KilogramSquareMetre Kilojoule Kilometre KilometrePerHour Kilonewton KilonewtonMetre Kilopascal Kilowatt KilowattHour KilowattPerKilogram Kind Kinds KinematicViscosity Knot KnotPerSecond LapseRate Length LineLoad Litre LitrePerHour Lookup LookupKind MachNumber Mass MassFlow MassMoment Megajoule MegajoulePerKilogram Megapascal Megawatt Metre MetrePerKilogram MetrePerSecond MetrePerSecondSquared MetricHorsepower MilePerHour Millibar Millimetre MillimetreOfMercury Milliradian Millisecond Minute Moment MomentOfInertia NauticalMile NauticalMilePerKilogram NauticalMilePerPound Newton NewtonMetre NewtonPerMetre NewtonPerSquareMetre One Ounce Parse ParseAny ParseError ParseUnit Pascal PascalSecond PerAngularRate PerLength PerRadian Percent PositiveError Pound PoundFoot PoundForce PoundForceFoot PoundForceInch PoundForcePerFoot PoundForceSecondPerSquareFoot PoundInch PoundMassPerSquareFoot PoundPerCubicFoot PoundPerHorsepower PoundPerHorsepowerHour PoundPerHour PoundPerPoundForceHour PoundPerSquareFoot PoundPerSquareInch PoundPerUSGallon Power PowerConsumption PowerLoading PowerToMass Pressure PressureAltitude Radian RadianPerSecond RadianPerSecondSquared RangeError Rankine Rate Ratio Rational RevolutionPerMinute RevolutionPerSecond ReynoldsNumber RotationRate Second SecondPerDegree SecondPerRadian ShortTon Slug SlugPerCubicFoot SlugPerFootSecond SlugSquareFoot SpecificEnergy SpecificRange Speed SquareCentimetre SquareFoot SquareFootPerSecond SquareInch SquareMetre SquareMetrePerSecond StandardGravity StatuteMile Temperature TemperatureDifference ThrustConsumption Time ToCelsius ToFahrenheit Tonne TrueAirspeed USGallon USGallonPerHour Unit VerticalSpeed Volume VolumeFlow Watt WattHour WattHourPerKilogram WattPerKilogram Weight WingLoading Yard", foreplane_aerolib_unit_values},
 	{"foreplane/kernel/display", "AltTexter Broken Bundle HTML HTMLer JSON LaTeX LaTeXer Markdown Markdowner Number Of PNGer Plain Row SVG SVGer Table Tabler Texter TypeHTML TypeJSON TypeLaTeX TypeMarkdown TypePNG TypePlain TypeSVG WithUnits", foreplane_kernel_display_values},
 }
@@ -384,20 +384,32 @@ func foreplane_aerolib_solve_values() map[string]reflect.Value {
 func foreplane_aerolib_trim_values() map[string]reflect.Value {
 	return map[string]reflect.Value{
 		"At":             reflect.ValueOf(foreplane_aerolib_trim.At),
+		"Bare":           reflect.ValueOf(&foreplane_aerolib_trim.Bare).Elem(),
 		"Condition":      reflect.ValueOf((*foreplane_aerolib_trim.Condition)(nil)),
+		"Critical":       reflect.ValueOf((*foreplane_aerolib_trim.Critical)(nil)),
 		"Derivatives":    reflect.ValueOf((*foreplane_aerolib_trim.Derivatives)(nil)),
 		"Derive":         reflect.ValueOf(foreplane_aerolib_trim.Derive),
 		"DistanceFactor": reflect.ValueOf(foreplane_aerolib_trim.DistanceFactor),
+		"Drag":           reflect.ValueOf((*foreplane_aerolib_trim.Drag)(nil)),
 		"FarDownwash":    reflect.ValueOf(foreplane_aerolib_trim.FarDownwash),
 		"FarWash":        reflect.ValueOf(foreplane_aerolib_trim.FarWash),
 		"LiftSlope":      reflect.ValueOf(foreplane_aerolib_trim.LiftSlope),
 		"LimitError":     reflect.ValueOf((*foreplane_aerolib_trim.LimitError)(nil)),
 		"Load":           reflect.ValueOf((*foreplane_aerolib_trim.Load)(nil)),
+		"Manoeuvre":      reflect.ValueOf((*foreplane_aerolib_trim.Manoeuvre)(nil)),
+		"MunkFactor":     reflect.ValueOf(foreplane_aerolib_trim.MunkFactor),
+		"MunkMoment":     reflect.ValueOf(foreplane_aerolib_trim.MunkMoment),
+		"MutualFactor":   reflect.ValueOf(foreplane_aerolib_trim.MutualFactor),
 		"Neutral":        reflect.ValueOf((*foreplane_aerolib_trim.Neutral)(nil)),
 		"NeutralPoint":   reflect.ValueOf(foreplane_aerolib_trim.NeutralPoint),
 		"NeutralTerm":    reflect.ValueOf((*foreplane_aerolib_trim.NeutralTerm)(nil)),
+		"NoTrimError":    reflect.ValueOf((*foreplane_aerolib_trim.NoTrimError)(nil)),
+		"Omit":           reflect.ValueOf((*foreplane_aerolib_trim.Omit)(nil)),
+		"Pull":           reflect.ValueOf((*foreplane_aerolib_trim.Pull)(nil)),
 		"Result":         reflect.ValueOf((*foreplane_aerolib_trim.Result)(nil)),
 		"Solve":          reflect.ValueOf(foreplane_aerolib_trim.Solve),
+		"Stick":          reflect.ValueOf((*foreplane_aerolib_trim.Stick)(nil)),
+		"Thrust":         reflect.ValueOf((*foreplane_aerolib_trim.Thrust)(nil)),
 	}
 }
 
