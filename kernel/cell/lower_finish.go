@@ -25,8 +25,23 @@ func (l *lowerer) finish() map[int]types.Type {
 	for _, name := range slices.SortedFunc(maps.Keys(l.structs), older) {
 		l.program.Types = append(l.program.Types, l.structs[name])
 	}
+	l.program.Private = l.private()
 	l.program.Source = strings.Join(l.lines, "\n") + "\n"
 	return registered
+}
+
+// private lists the names that only this program mentions: what starts it, where its functions are, and helpers.
+func (l *lowerer) private() []string {
+	names := []string{l.program.Setup, l.program.Entry}
+	for _, f := range l.program.Functions {
+		names = append(names, f.Mark)
+	}
+	for name, text := range l.helpers {
+		if strings.HasPrefix(text, "func ") {
+			names = append(names, name)
+		}
+	}
+	return slices.DeleteFunc(names, func(name string) bool { return name == "" })
 }
 
 // helper returns the name of a helper function with the given text behind its name; equal helpers of a program are one.

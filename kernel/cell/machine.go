@@ -4,10 +4,8 @@ import (
 	"bufio"
 	"context"
 	"fmt"
-	"go/parser"
 	"math"
 	"os"
-	"reflect"
 	"sync"
 	"sync/atomic"
 	"time"
@@ -33,6 +31,8 @@ type Machine struct {
 	stderr   *Stream
 	known    map[string]bool // packages and types that the interpreter has been told
 	code     sync.Map        // *loweredFunc by the names of the interpreter's functions
+	inside   interior
+	loaded   loaded // the program that was compiled last
 
 	variables map[string]*variable
 
@@ -69,6 +69,7 @@ func NewMachine(lib Library, options MachineOptions) (*Machine, error) {
 	if err != nil {
 		return nil, err
 	}
+	m.inside = openInterior(m.interp)
 	if m.flag, err = global[bool](m, stopName); err != nil {
 		return nil, err
 	}
@@ -124,7 +125,7 @@ func (m *Machine) Run(ctx context.Context, p *Program, out kernel.Output) (Outco
 		*m.progress = 0
 	}
 	m.trace.reset()
-	o := m.outcome(m.execute(&run{program: p, out: out, ctx: ctx, stopping: make(chan struct{})}))
+	o := m.outcome(m.execute(&run{program: p, loaded: m.loaded, out: out, ctx: ctx, stopping: make(chan struct{})}))
 	m.remember(p.Binds[:o.Bound])
 	o.Values = m.snapshots()
 	return o, nil
@@ -138,10 +139,8 @@ func (m *Machine) execute(r *run) (*run, *ended) {
 	m.watchStacks()
 	done := make(chan *ended, 1)
 	go m.callIn(r, func() {
-		for _, name := range []string{r.program.Setup, r.program.Entry} {
-			if name != "" {
-				m.function(name)()
-			}
+		for _, f := range r.loaded.functions {
+			f()
 		}
 	}, func(e *ended) { done <- e })
 	select {
@@ -158,15 +157,6 @@ func (m *Machine) execute(r *run) (*run, *ended) {
 	m.halting.Store(false)
 	m.signal()
 	return r, e
-}
-
-// function returns an interpreted function without parameters.
-func (m *Machine) function(name string) func() {
-	v, err := m.interp.Eval(name)
-	if err != nil {
-		panic(err)
-	}
-	return v.Interface().(func())
 }
 
 // signal raises or lowers the flag that loops and functions test.
@@ -200,85 +190,4 @@ func (m *Machine) haltAt(innermost *call) {
 	case m.stacks.pressure.Load():
 		m.checkDepth(innermost)
 	}
-}
-
-// load tells the interpreter what the program needs and compiles it.
-func (m *Machine) load(p *Program) error {
-	for _, i := range p.Imports {
-		if err := m.once(i.Name, func() error { return m.use(i) }); err != nil {
-			return err
-		}
-	}
-	for _, t := range p.Types {
-		if err := m.once(t.Name, func() error { return m.compile("type " + t.Name + " " + t.Source) }); err != nil {
-			return err
-		}
-	}
-	if err := m.shapes.add(p.Shapes); err != nil {
-		return err
-	}
-	if err := m.interp.Use(interp.Exports{runtimeName + "/" + runtimeName: m.conversions(p)}); err != nil {
-		return err
-	}
-	if err := m.compile(p.Source); err != nil {
-		return err
-	}
-	return m.locate(p)
-}
-
-// once does something that the interpreter must not be told twice.
-func (m *Machine) once(name string, do func() error) error {
-	if m.known[name] {
-		return nil
-	}
-	err := do()
-	m.known[name] = err == nil
-	return err
-}
-
-// use makes a package known to the interpreter.
-func (m *Machine) use(i Import) error {
-	if err := m.interp.Use(interp.Exports{i.Name + "/" + i.Name: m.symbols(i.Path)}); err != nil {
-		return err
-	}
-	return m.compile(fmt.Sprintf("import %s %q", i.Name, i.Name))
-}
-
-// compile compiles declarations and makes room for their variables. The interpreter may panic over what it cannot compile.
-func (m *Machine) compile(source string) (err error) {
-	defer func() {
-		if r := recover(); r != nil {
-			err = fmt.Errorf("%v", r)
-		}
-	}()
-	file, err := parser.ParseFile(m.interp.FileSet(), interp.DefaultSourceName, "package main\n"+source, parser.SkipObjectResolution)
-	if err != nil {
-		return err
-	}
-	program, err := m.interp.CompileAST(file)
-	if err != nil {
-		return err
-	}
-	_, err = m.interp.Execute(program)
-	return err
-}
-
-// conversions returns the functions that turn interface values into values of compiled interfaces, which a program may call by number.
-func (m *Machine) conversions(p *Program) map[string]reflect.Value {
-	out := map[string]reflect.Value{}
-	for _, d := range p.Shapes {
-		s := m.shapes.list[d.ID]
-		if s.Kind != "compiled interface" {
-			continue
-		}
-		t := reflect.FuncOf([]reflect.Type{anyReflected}, []reflect.Type{s.rtype}, false)
-		out[fmt.Sprintf("To%d", s.ID)] = reflect.MakeFunc(t, func(args []reflect.Value) []reflect.Value {
-			v, err := m.shapes.wrap(args[0].Interface(), s)
-			if err != nil {
-				m.unwind(failed{err})
-			}
-			return []reflect.Value{v}
-		})
-	}
-	return out
 }

@@ -37,6 +37,7 @@ type Program struct {
 	Source    string     `json:"source"`    // lowered Go, compiled whole before anything of it runs
 	Setup     string     `json:"setup"`     // a function to call first; empty if there is none
 	Entry     string     `json:"entry"`     // the function to call; empty if nothing is to be run
+	Private   []string   `json:"private"`   // names in Source that no other program will mention
 	Functions []Function `json:"functions"` // the functions of Source, for positions of panics
 	Places    []Place    `json:"places"`    // positions in cells: a mark in Source is an index into them
 	Binds     []Bind     `json:"binds"`     // top-level names the cell declares, in order of completion

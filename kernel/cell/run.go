@@ -13,6 +13,7 @@ import (
 // run is one run of a program, with the goroutines that it has started. These may outlive it.
 type run struct {
 	program  *Program
+	loaded   loaded
 	out      kernel.Output
 	ctx      context.Context
 	values   []any

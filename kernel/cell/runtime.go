@@ -17,6 +17,9 @@ import (
 func (m *Machine) helpers() map[string]reflect.Value {
 	functions := map[string]any{
 		"Halt":          m.halt,
+		"Function":      func(f func()) { m.loaded.functions = append(m.loaded.functions, f) },
+		"Mark":          m.mark,
+		"Variable":      func(slot string, at any) { m.loaded.variables[slot] = reflect.ValueOf(at) },
 		"Stale":         func(why string) { m.unwind(stale{why}) },
 		"Result":        func(values ...any) { m.current().values = values },
 		"Show":          m.show,

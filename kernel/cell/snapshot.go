@@ -41,7 +41,7 @@ func (m *Machine) remember(binds []Bind) {
 		if !b.Variable {
 			continue
 		}
-		if at, err := m.interp.Eval("&" + b.Slot); err == nil {
+		if at, ok := m.loaded.variables[b.Slot]; ok {
 			m.variables[b.Name] = &variable{slot: b.Slot, at: at}
 		}
 	}

@@ -77,13 +77,24 @@ var functionTag = regexp.MustCompile(`//f(\d+)\.(\d+)(?:@(\d+))?`)
 // tagged is a line of lowered source on which a function starts; place is that of a function that is only there to make a call later, else 0.
 type tagged struct{ line, function, depth, place int }
 
-// locate notes where the functions of a program are, for traces.
-func (m *Machine) locate(p *Program) error {
-	marks, err := m.marks(p)
-	if err != nil {
-		return err
-	}
-	starts, line := map[string][]tagged{}, 0
+// code tells about the functions of a program.
+type code struct {
+	functions []Function
+	places    []Place
+	marks     []*int              // the interpreter's variables that hold the current places, by function; nil for those that have none
+	starts    map[string][]tagged // where the functions of each function of the lowered source are
+}
+
+// loweredFunc is a function of lowered source with the functions inside of it.
+type loweredFunc struct {
+	*code
+	starts []tagged
+}
+
+// newCode finds out where the functions of a program are.
+func newCode(p *Program) *code {
+	c := &code{functions: p.Functions, places: p.Places, marks: make([]*int, len(p.Functions)), starts: map[string][]tagged{}}
+	line := 0
 	for text := range strings.Lines(p.Source) {
 		line++
 		if t := functionTag.FindStringSubmatch(strings.TrimSpace(text)); t != nil {
@@ -91,45 +102,33 @@ func (m *Machine) locate(p *Program) error {
 			depth, _ := strconv.Atoi(t[2])
 			name := p.Functions[index].Lowered
 			place, _ := strconv.Atoi(t[3])
-			starts[name] = append(starts[name], tagged{line, index, depth, place})
+			c.starts[name] = append(c.starts[name], tagged{line, index, depth, place})
 		}
 	}
-	for name, list := range starts {
-		m.code.Store(name, &loweredFunc{p, list, marks})
-	}
-	return nil
+	return c
 }
 
-// loweredFunc is a function of lowered source with the functions inside of it.
-type loweredFunc struct {
-	program *Program
-	starts  []tagged
-	marks   []*int // the interpreter's variables that hold the current places, by function
+// locate notes where the functions of a program are, for traces, until forget is called.
+func (m *Machine) locate(c *code) (forget func()) {
+	for name, list := range c.starts {
+		m.code.Store(name, &loweredFunc{c, list})
+	}
+	return func() {
+		for name := range c.starts {
+			m.code.Delete(name)
+		}
+	}
 }
 
-// marks returns the addresses of the variables in which the functions of a program leave their current places; nil for those that have none.
-func (m *Machine) marks(p *Program) ([]*int, error) {
-	var names []string
-	for _, f := range p.Functions {
-		if f.Mark != "" {
-			names = append(names, "&"+f.Mark)
+// mark notes the variable in which the next function of the program that is being compiled leaves its current place.
+func (m *Machine) mark(at *int) {
+	c := m.loaded.code
+	for i, f := range c.functions {
+		if f.Mark != "" && c.marks[i] == nil {
+			c.marks[i] = at
+			return
 		}
 	}
-	out := make([]*int, len(p.Functions))
-	if len(names) == 0 {
-		return out, nil
-	}
-	v, err := m.interp.Eval("[]*int{" + strings.Join(names, ", ") + "}")
-	if err != nil {
-		return nil, err
-	}
-	addresses := v.Interface().([]*int)
-	for i, f := range p.Functions {
-		if f.Mark != "" {
-			out[i], addresses = addresses[0], addresses[1:]
-		}
-	}
-	return out, nil
 }
 
 // find finds the function that a frame is of.
@@ -166,7 +165,7 @@ func (m *Machine) entryOf(p *Program) *call {
 	return nil
 }
 
-func (c *call) function() Function { return c.code.program.Functions[c.index] }
+func (c *call) function() Function { return c.code.functions[c.index] }
 
 // name is the name of the function, empty if that is not known.
 func (c *call) name() string {
@@ -188,7 +187,7 @@ func (c *call) at() int {
 }
 
 // where is the place of a call.
-func (c *call) where() Place { return c.code.program.Places[c.at()] }
+func (c *call) where() Place { return c.code.places[c.at()] }
 
 // calls makes calls of frames.
 func (m *Machine) calls(frames []frame) []*call {
@@ -247,13 +246,13 @@ func more(calls int) string { return "… and " + counted(calls, "more call", "m
 // describe words a call. The place that a function has left is that of its innermost call. Of the calls around that, it can only be said where they may be;
 // known has the functions that have been told already.
 func (c *call) describe(known map[string]bool) string {
-	f, p := c.function(), c.code.program
+	f := c.function()
 	places := []Place{c.where()}
 	key := fmt.Sprint(f.Lowered, c.index)
 	if known[key] && len(f.Calls) > 0 {
 		places = nil
 		for _, at := range f.Calls {
-			places = append(places, p.Places[at])
+			places = append(places, c.code.places[at])
 		}
 	}
 	known[key] = true
