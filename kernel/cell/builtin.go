@@ -16,6 +16,9 @@ const builtinSource = `package cell
 // must unwraps a value that comes with an error; if the error is not nil, the cell stops with it.
 func must[T any](value T, err error) T { return value }
 
+// uncertain is a value with its standard uncertainty, which a cell with //foreplane:derive carries on to what is computed from it.
+func uncertain[T ~float64](value, plusMinus T) T { return value }
+
 // show displays values at once.
 func show(values ...any) {}
 

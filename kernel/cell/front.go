@@ -3,11 +3,13 @@ package cell
 import (
 	"fmt"
 	"go/types"
+	"maps"
 	"regexp"
 	"sync"
 	"time"
 
 	"foreplane/kernel"
+	"foreplane/kernel/cell/internal/derive"
 	"foreplane/kernel/cell/internal/ledger"
 	"foreplane/kernel/dimension"
 )
@@ -135,6 +137,7 @@ func (f *Front) Commit(p *Prepared, o Outcome) {
 			c.change(f.session)
 		}
 	}
+	maps.Copy(f.session.symbols, derive.SymbolsIn(p.cell.Code))
 	f.note(o.Values)
 	if !p.cell.Expression {
 		if o.Err == nil {

@@ -146,14 +146,16 @@ func (l *lowerer) statements(c *checked, p *Prepared) {
 		l.emit("%s()", start)
 	}
 	l.emit("%s = %d", progressName, len(l.program.Binds))
+	derivation := l.derivation(c)
 	l.guarded(func() {
 		done := 0
 		l.sequence(c.stmts, func(s ast.Stmt) {
-			l.stmt(s)
+			derivation.around(s, l.stmt)
 			done++
 			l.complete(done, declaredBy([]ast.Stmt{s}), p)
 		})
 		if c.last != nil {
+			derivation.last(c.last)
 			l.show(c.last)
 		}
 	})

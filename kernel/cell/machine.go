@@ -25,7 +25,8 @@ type Machine struct {
 	trace    *tracer
 	pending  pending
 	leaving  leaving
-	displays sync.Map // names under which something was displayed
+	displays sync.Map         // names under which something was displayed
+	doubts   map[string]doubt // of variables that cells have called uncertain
 	stdin    *bufio.Reader
 	stdout   *Stream
 	stderr   *Stream
@@ -56,7 +57,7 @@ type MachineOptions struct {
 
 // NewMachine returns a machine that knows the packages of lib.
 func NewMachine(lib Library, options MachineOptions) (*Machine, error) {
-	m := &Machine{lib: lib, options: options, known: map[string]bool{}, variables: map[string]*variable{}, shapes: newShapes(lib), stacks: newStackWatch()}
+	m := &Machine{doubts: map[string]doubt{}, lib: lib, options: options, known: map[string]bool{}, variables: map[string]*variable{}, shapes: newShapes(lib), stacks: newStackWatch()}
 	m.shapes.halt = m.haltCallback
 	m.options.defaults()
 	m.stdin, m.stdout, m.stderr = newStdin(m), &Stream{m, "stdout"}, &Stream{m, "stderr"}

@@ -23,11 +23,13 @@ func (m *Machine) compileError(p *Program, err error) *kernel.CellError {
 // outcome turns the end of a run into an outcome.
 func (m *Machine) outcome(r *run, e *ended) Outcome {
 	o := Outcome{Bound: *m.progress}
+	defer m.showDerivation(r)
 	e.entry = m.entryOf(r.program)
 	failure := r.finish()
 	switch _, isHalted := e.thrown.(halted); {
 	case failure != nil && (isHalted || e.thrown == nil):
 		o.Err = failure
+	case e.thrown == nil && m.derives(r, &o):
 	case e.thrown == nil:
 		m.result(r, &o)
 	default:

@@ -5,6 +5,7 @@ import (
 	"reflect"
 
 	"foreplane/kernel"
+	"foreplane/kernel/cell/internal/derive"
 	"foreplane/kernel/dimension"
 	"foreplane/kernel/display"
 )
@@ -43,6 +44,8 @@ type Program struct {
 	Binds     []Bind     `json:"binds"`     // top-level names the cell declares, in order of completion
 	Shapes    []Shape    `json:"shapes"`    // the types that Source refers to by number
 	Show      []Shown    `json:"show"`      // the last expression's values; empty shows nothing
+
+	Derive []derive.Equation `json:"derive,omitempty"` // of a cell that is typeset: its statements as formulas
 }
 
 // Import is a package and the interpreter's name for it.

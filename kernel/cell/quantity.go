@@ -17,7 +17,7 @@ func (f *Front) checkDimensions(c *checked) (notes []string, found problems) {
 			notes, found = []string{fmt.Sprintf("note: the dimensions of cell %d are not checked: %v", c.number, r)}, nil
 		}
 	}()
-	c.dims = f.dims.Check(dimension.Source{Fset: f.files.set, Info: c.info, Nodes: c.nodes(), Plain: dimension.IsPlain(c.text)})
+	c.dims = f.dims.Check(dimension.Source{Fset: f.files.set, Info: c.info, Nodes: c.nodes(), Plain: hasDirective(c.text, "plain")})
 	for _, d := range c.dims.Findings {
 		p := f.finding(d)
 		if d.Severity == dimension.Error {

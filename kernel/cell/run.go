@@ -19,6 +19,7 @@ type run struct {
 	values   []any
 	live     sync.WaitGroup // its goroutines
 	stopped  time.Time      // when stopping was closed
+	derived  derived        // of a cell that is typeset
 	stopping chan struct{}  // closed when the run is to stop: it was interrupted, or a goroutine of it has failed
 
 	mu      sync.Mutex

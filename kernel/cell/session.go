@@ -3,6 +3,8 @@ package cell
 import (
 	"go/types"
 
+	"foreplane/kernel/cell/internal/derive"
+
 	"golang.org/x/tools/go/types/typeutil"
 )
 
@@ -16,6 +18,7 @@ type session struct {
 	frozen     []*frozen                     // code that cannot be lowered again
 	started    map[*types.Package]bool       // packages of the folder whose variables have their first values
 	ghosts     map[*types.Func]bool          // methods that were added to types by cells that did not run
+	symbols    map[string]derive.Symbol      // that comments have given to names
 	registered map[int]types.Type            // the types whose methods the machine knows, by number
 	lowering
 }
@@ -32,7 +35,7 @@ type lowering struct {
 
 func newSession() *session {
 	return &session{
-		started: map[*types.Package]bool{}, names: map[string]types.Object{}, declared: map[string]types.Object{}, ghosts: map[*types.Func]bool{}, slots: map[types.Object]string{}, functions: map[*types.Func]*declaredFunc{}, registered: map[int]types.Type{},
+		started: map[*types.Package]bool{}, symbols: map[string]derive.Symbol{}, names: map[string]types.Object{}, declared: map[string]types.Object{}, ghosts: map[*types.Func]bool{}, slots: map[types.Object]string{}, functions: map[*types.Func]*declaredFunc{}, registered: map[int]types.Type{},
 		lowering: lowering{structs: map[string]string{}, shapes: new(typeutil.Map), cuts: new(typeutil.Map), context: types.NewContext()},
 	}
 }

@@ -128,6 +128,16 @@ func (f *files) place(pos token.Pos) Place {
 	return o.source.place(file.Offset(pos) - o.head)
 }
 
+// offset returns the byte offset in its cell of a position in the file set, or -1.
+func (f *files) offset(pos token.Pos) int {
+	file := f.set.File(pos)
+	o, ok := f.origins[file]
+	if !ok {
+		return -1
+	}
+	return file.Offset(pos) - o.head
+}
+
 func (p Place) String() string {
 	if p.File != "" {
 		return fmt.Sprintf("%s:%d:%d", p.File, p.Line, p.Column)
