@@ -89,6 +89,7 @@ const (
 type Part struct {
 	Name  string
 	Cause Cause
+	Kind  Kind // of the item; what lift costs belongs to surfaces
 	CDA   unit.Area
 	CD    unit.Coefficient
 	Share unit.Ratio // of the whole
@@ -130,7 +131,7 @@ func Of(b Buildup, loads []Load, induced Induced) (Breakdown, error) {
 		}
 	}
 	for _, i := range b.Items {
-		out.Parts = append(out.Parts, Part{Name: i.Name, Cause: Parasite, CD: i.CD})
+		out.Parts = append(out.Parts, Part{Name: i.Name, Cause: Parasite, Kind: i.Kind, CD: i.CD})
 	}
 	seen := map[string]bool{}
 	for _, l := range loads {
@@ -143,7 +144,7 @@ func Of(b Buildup, loads []Load, induced Induced) (Breakdown, error) {
 			return Breakdown{}, err
 		}
 		out.Profile += rise
-		out.Parts = append(out.Parts, Part{Name: l.Surface, Cause: Profiled, CD: rise})
+		out.Parts = append(out.Parts, Part{Name: l.Surface, Cause: Profiled, Kind: SurfaceKind, CD: rise})
 	}
 	out.vortices(induced)
 	out.total()
@@ -192,11 +193,11 @@ const coverage unit.Ratio = 0.1
 func (b *Breakdown) vortices(i Induced) {
 	rest := i.CD
 	for _, p := range i.Parts {
-		b.Parts = append(b.Parts, Part{Name: p.Name, Cause: Vortices, CD: p.CD})
+		b.Parts = append(b.Parts, Part{Name: p.Name, Cause: Vortices, Kind: SurfaceKind, CD: p.CD})
 		rest -= p.CD
 	}
 	if math.Abs(rest) > 1e-9 {
-		b.Parts = append(b.Parts, Part{Name: "all surfaces", Cause: Vortices, CD: rest})
+		b.Parts = append(b.Parts, Part{Name: "all surfaces", Cause: Vortices, Kind: SurfaceKind, CD: rest})
 	}
 }
 

@@ -223,7 +223,7 @@ func sides(s aircraft.Surface) unit.Ratio {
 }
 
 func (b *builder) body(body aircraft.Body) error {
-	item, err := b.skin(body.Name, BodyKind, body.WettedArea(), b.plate(body.Name, body.Length()), b.o.interferenceOf(body.Name, interference{1, "body (Raymer)"}))
+	item, err := b.skin(body.Name, BodyKind, body.Count()*body.WettedArea(), b.plate(body.Name, body.Length()), b.o.interferenceOf(body.Name, interference{1, "body (Raymer)"}))
 	if err != nil {
 		return err
 	}
@@ -232,12 +232,12 @@ func (b *builder) body(body aircraft.Body) error {
 	}
 	f := b.chosen(body.Name, item.Factors, b.o.Bodies)
 	b.add(item, f.Value, string(f.Form))
-	c, err := CloseOf(body, b.a.Plants, b.Items[len(b.Items)-1].CDA, b.Mach, b.Flight.PowerOff)
+	c, err := CloseOf(body, b.a.Plants, b.Items[len(b.Items)-1].CDA/body.Count(), b.Mach, b.Flight.PowerOff)
 	if err != nil {
 		return fmt.Errorf("%s: %w", b.Aircraft, err)
 	}
 	b.Closures = append(b.Closures, c)
-	b.Items = append(b.Items, Item{Name: "aft end of the " + body.Name, Kind: AftBodyKind, CDA: c.Drag, Source: "base drag, Hoerner"})
+	b.Items = append(b.Items, Item{Name: "aft end of the " + body.Name, Kind: AftBodyKind, CDA: body.Count() * c.Drag, Source: "base drag, Hoerner"})
 	if !c.Attached || c.Separated > 0 {
 		b.Notes = append(b.Notes, c.String())
 	}

@@ -41,7 +41,7 @@ const (
 	propellerLimit unit.Angle = 30 * unit.Degree
 )
 
-// CloseOf returns the closure of a body with the given drag area of friction. Propellers within half a diameter behind the end count. It returns a
+// CloseOf returns the closure of a body with the given drag area of friction, both of one body where there are two. Propellers within half a diameter behind the end count. It returns a
 // [*unit.PositiveError] for a drag area that is not above zero.
 func CloseOf(b aircraft.Body, plants []aircraft.Plant, friction unit.Area, mach unit.MachNumber, powerOff bool) (Closure, error) {
 	if err := unit.CheckPositive("drag.CloseOf", "drag area of the "+b.Name, friction, "m²"); err != nil {
@@ -125,7 +125,7 @@ func radius(t aircraft.BodyStation) unit.Length { return math.Sqrt(t.Width*t.Hei
 func pushed(b aircraft.Body, plants []aircraft.Plant) bool {
 	end := b.Stations[len(b.Stations)-1]
 	for _, p := range plants {
-		near := math.Hypot(p.Y, p.Z-end.Z) < p.Diameter/2
+		near := math.Hypot(math.Abs(p.Y)-b.Y, p.Z-end.Z) < p.Diameter/2
 		if behind := p.X - end.X; p.Pusher && near && behind >= 0 && behind <= p.Diameter/2 {
 			return true
 		}

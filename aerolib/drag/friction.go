@@ -1,6 +1,7 @@
 package drag
 
 import (
+	"fmt"
 	"math"
 
 	"foreplane/aerolib/unit"
@@ -126,7 +127,7 @@ func (t Transition) String() string {
 	case t.Fraction > 0:
 		return "laminar to " + unit.Format(t.Fraction, "%") + " of the length"
 	}
-	return "transition at Re " + unit.Format(t.at(0)/1e6, "1") + "·10⁶"
+	return fmt.Sprintf("transition at Re %.3g", t.at(0))
 }
 
 // Plate is a skin that air rubs along.
