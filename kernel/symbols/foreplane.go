@@ -31,11 +31,11 @@ var foreplaneTables = []table{
 	{"foreplane/aerolib/aircraft", "Aircraft Balance Body BodyStation Box Bracken Control CoolingItem DragItem Error Fin Flap Fleet Foreplane GearItem Inertia ItemKind MassItem Pitch Plant ProtuberanceItem Purpose Read ReadFS ReadFile Reference ReferenceOf Role Roll Section Sedge Stance Station Surface Tailplane Teasel TipFin Trapezoid Weigh Wheel Wing Yarrow Yaw", foreplane_aerolib_aircraft_values},
 	{"foreplane/aerolib/atmos", "Air AltimeterSetting Day DensityAltitude EarthRadius GasConstant Geometric Geopotential HeatRatio Humidity ImpactPressure Isentropic MaxAltitude Measured MinAltitude Moist OffStandard PressureAltitude SeaLevelDensity SeaLevelPressure SeaLevelTemperature Speeds Stagnation Standard Station StationPressure", foreplane_aerolib_atmos_values},
 	{"foreplane/aerolib/drag", "AftBodyKind At BodyForms BodyKind Breakdown Build Buildup Cause CloseOf Closure CoolingKind CoplanarPenalty EllipticLoad Error Factor Fit Flight Form FromLattice GearKind GroundFactor GroundModel Hoerner ImageModel Induced Item Kind Laminar Law Load MattPaint McCormickModel MouldedComposite MutualFactor NacelleForm NewPolar Of Options Parabola ParabolaOf Parasite Part Plate Point Polar PolishedMetal PrandtlMunk PrandtlSchlichting ProductionMetal Profile Profiled ProtuberanceKind Raymer RaymerOswald Schoenherr SchoenherrLine Sections Shape Share SmoothPaint Strip SurfaceForms SurfaceKind Sweep Transition Turbulent Untrimmed Vortices WieselsbergerModel", foreplane_aerolib_drag_values},
-	{"foreplane/aerolib/figure", "Aeroplane Axis Bars CentreOfGravity Data Dot DragPolars Figure LiftCurves LiftShares Loading LocalLift MomentCurves Moments NeutralPoint New Of Planform Pressures Residuals Section Station Symbol ThreeView TrimCurves WashMap", foreplane_aerolib_figure_values},
+	{"foreplane/aerolib/figure", "Aeroplane Axis Bars CentreOfGravity Data Dot DragParts DragPolars DragShares Figure LiftCurves LiftShares Loading LocalLift MomentCurves Moments NeutralPoint New Of Planform PolarParts Polars Pressures Residuals Section Station Symbol ThreeView TrimCurves WashMap", foreplane_aerolib_figure_values},
 	{"foreplane/aerolib/lattice", "BiplaneInterference BoxDrag Coefficients CoincidentError Constant Control ConvergenceError CrossingError Derivatives Distribution Elliptic GroundFactor GroundInterference Line LineResult Load Model New Plane PlaneError Point Reference Result Section SectionError Settings SingularError SpanError State Station Strip Surface Tapered Trapezoid TrimError Velocity ViscousResult ViscousStrip VortexError Wake WakeError Wash", foreplane_aerolib_lattice_values},
 	{"foreplane/aerolib/perf", "Aeroplane BestRate Breguet Caution ClimbLeg CornerSpeed CruiseLeg DescentLeg Electric Fix Flight GaggFerrar HoldEquivalent HoldLift HoldMach HoldTrue ImpossibleError Jet Kind Lapse Leg LimitLoadFactor LinearClimb Log Mission Named NewParabola Output Parabola Point Polar PolarError PowerLaw Propeller Propulsion Schedule ServiceRate Speeds StallError ThrustError Turn", foreplane_aerolib_perf_values},
 	{"foreplane/aerolib/prop", "NormalForce NormalForceOf Of Propeller Standard Station", foreplane_aerolib_prop_values},
-	{"foreplane/aerolib/report", "Compare Neutral Table Trim", foreplane_aerolib_report_values},
+	{"foreplane/aerolib/report", "Closures Compare Contributions Drag Forms Neutral Polar Table Trim", foreplane_aerolib_report_values},
 	{"foreplane/aerolib/section", "Bubble Cause Conditions Contour ContourError DesignationError Family FileError Flap Flow FourDigitLine LaminarBubble Layer LeadingEdge MeanLine MeanLineError NACA NewContour NewFamily NewPolar Panels PlainFlap Point Polar PolarError Pressures Profile Read ReadPolars Residual Sample SixSeriesLine SpeedOfSound Stall Thicken Thin ThinTheory TrailingEdge Viscous", foreplane_aerolib_section_values},
 	{"foreplane/aerolib/solve", "BracketError Maximum Path Root State StepError ValueError", foreplane_aerolib_solve_values},
 	{"foreplane/aerolib/trim", "At Balanced Bare Caution Condition Critical Derivatives Derive DistanceFactor Drag FarDownwash FarWash Given Level LiftSlope LimitError Load Manoeuvre MunkFactor MunkMoment MutualFactor Neutral NeutralPoint NeutralTerm NoTrimError Off Omit Pull PullUp Result Solve Stick StickAft StickCentral StickForward Thrust Turn", foreplane_aerolib_trim_values},
@@ -164,7 +164,9 @@ func foreplane_aerolib_figure_values() map[string]reflect.Value {
 		"Axis":         reflect.ValueOf((*foreplane_aerolib_figure.Axis)(nil)),
 		"Bars":         reflect.ValueOf(foreplane_aerolib_figure.Bars),
 		"Data":         reflect.ValueOf((*foreplane_aerolib_figure.Data)(nil)),
+		"DragParts":    reflect.ValueOf(foreplane_aerolib_figure.DragParts),
 		"DragPolars":   reflect.ValueOf(foreplane_aerolib_figure.DragPolars),
+		"DragShares":   reflect.ValueOf(foreplane_aerolib_figure.DragShares),
 		"Figure":       reflect.ValueOf((*foreplane_aerolib_figure.Figure)(nil)),
 		"LiftCurves":   reflect.ValueOf(foreplane_aerolib_figure.LiftCurves),
 		"LiftShares":   reflect.ValueOf(foreplane_aerolib_figure.LiftShares),
@@ -175,6 +177,8 @@ func foreplane_aerolib_figure_values() map[string]reflect.Value {
 		"New":          reflect.ValueOf(foreplane_aerolib_figure.New),
 		"Of":           reflect.ValueOf(foreplane_aerolib_figure.Of),
 		"Planform":     reflect.ValueOf(foreplane_aerolib_figure.Planform),
+		"PolarParts":   reflect.ValueOf(foreplane_aerolib_figure.PolarParts),
+		"Polars":       reflect.ValueOf(foreplane_aerolib_figure.Polars),
 		"Pressures":    reflect.ValueOf(foreplane_aerolib_figure.Pressures),
 		"Residuals":    reflect.ValueOf(foreplane_aerolib_figure.Residuals),
 		"Section":      reflect.ValueOf(foreplane_aerolib_figure.Section),
@@ -322,10 +326,15 @@ func foreplane_aerolib_prop_values() map[string]reflect.Value {
 
 func foreplane_aerolib_report_values() map[string]reflect.Value {
 	return map[string]reflect.Value{
-		"Compare": reflect.ValueOf(foreplane_aerolib_report.Compare),
-		"Neutral": reflect.ValueOf(foreplane_aerolib_report.Neutral),
-		"Table":   reflect.ValueOf((*foreplane_aerolib_report.Table)(nil)),
-		"Trim":    reflect.ValueOf(foreplane_aerolib_report.Trim),
+		"Closures":      reflect.ValueOf(foreplane_aerolib_report.Closures),
+		"Compare":       reflect.ValueOf(foreplane_aerolib_report.Compare),
+		"Contributions": reflect.ValueOf(foreplane_aerolib_report.Contributions),
+		"Drag":          reflect.ValueOf(foreplane_aerolib_report.Drag),
+		"Forms":         reflect.ValueOf(foreplane_aerolib_report.Forms),
+		"Neutral":       reflect.ValueOf(foreplane_aerolib_report.Neutral),
+		"Polar":         reflect.ValueOf(foreplane_aerolib_report.Polar),
+		"Table":         reflect.ValueOf((*foreplane_aerolib_report.Table)(nil)),
+		"Trim":          reflect.ValueOf(foreplane_aerolib_report.Trim),
 	}
 }
 
