@@ -87,7 +87,7 @@ func ExampleCompare() {
 		fmt.Printf("%s (%s): %s with a foreplane, %s with a tailplane\n", row[0], row[1], row[2], row[3])
 	}
 	// Output:
-	// neutral point (m): 3.555 with a foreplane, 2.531 with a tailplane
+	// neutral point (m): 3.555 with a foreplane, 2.532 with a tailplane
 	// static margin (% chord): 16.1 with a foreplane, 12.4 with a tailplane
 	// CG behind the ¼ chord of the wing (m): -0.900 with a foreplane, 0.111 with a tailplane
 }

@@ -52,7 +52,7 @@ func gauss(from, to float64, f func(x float64) float64) float64 {
 //
 //	M/q = (k₂ − k₁) ∫ (π/2) w² β dx,   β = α − dz/dx − Σ κ_j CL_j + (q/V)(x − x_cg)
 //
-// over what of the body lies outside the root chords of the surfaces that it carries, whose flow those straighten ([Multhopp]). z is the centre line.
+// over what of the body lies outside the chords of the surfaces that it carries, whose flow those straighten ([Multhopp]). z is the centre line.
 type bodyFlow struct {
 	name  string
 	fixed unit.Volume   // from the centre line
@@ -61,13 +61,14 @@ type bodyFlow struct {
 	wash  []unit.Volume // per unit lift coefficient of each surface
 }
 
-// newBodyFlow integrates along a body. Wash is the downwash at a station of it for unit lift coefficient of surface j.
+// newBodyFlow integrates along a body, with its image if it has one, in the stream of the plane of symmetry. Wash is the downwash at a station of it for unit lift coefficient of surface j.
 func newBodyFlow(b aircraft.Body, surfaces []aircraft.Surface, cg unit.Length, wash func(j int, x, z unit.Length) (unit.Angle, error)) (bodyFlow, error) {
 	flow := bodyFlow{name: b.Name, wash: make([]unit.Volume, len(surfaces))}
 	k, err := MunkFactor(b.Fineness())
 	if err != nil {
 		return flow, err
 	}
+	k *= b.Count()
 	for _, p := range freePieces(b, surfaces) {
 		rise := b.At(p.to).Z - b.At(p.from).Z
 		weight := func(x float64) float64 { w := b.At(x).Width; return k * math.Pi / 2 * w * w }
@@ -90,7 +91,7 @@ func newBodyFlow(b aircraft.Body, surfaces []aircraft.Surface, cg unit.Length, w
 // piece is a length of a body.
 type piece struct{ from, to unit.Length }
 
-// freePieces cuts what of a body lies outside the root chords that it carries into pieces short enough to integrate over, each between two stations.
+// freePieces cuts what of a body lies outside the chords that it carries into pieces short enough to integrate over, each between two stations.
 func freePieces(b aircraft.Body, surfaces []aircraft.Surface) []piece {
 	longest := b.Length() / 8
 	var edges []unit.Length
@@ -100,10 +101,10 @@ func freePieces(b aircraft.Body, surfaces []aircraft.Surface) []piece {
 	var carried []piece
 	first, last := edges[0], edges[len(edges)-1]
 	for _, s := range surfaces {
-		if root := s.Root(); carries(b, root) {
-			carried = append(carried, piece{root.X, root.X + root.Chord})
-			edges = append(edges, min(max(root.X, first), last), min(max(root.X+root.Chord, first), last))
-			longest = min(longest, root.Chord/2)
+		if t, ok := passing(b, s); ok {
+			carried = append(carried, piece{t.X, t.X + t.Chord})
+			edges = append(edges, min(max(t.X, first), last), min(max(t.X+t.Chord, first), last))
+			longest = min(longest, t.Chord/2)
 		}
 	}
 	slices.Sort(edges)
@@ -122,10 +123,14 @@ func freePieces(b aircraft.Body, surfaces []aircraft.Surface) []piece {
 	return free
 }
 
-// carries reports whether a root chord passes through a body.
-func carries(b aircraft.Body, root aircraft.Station) bool {
-	at := b.At(min(max(root.X+root.Chord/2, b.Stations[0].X), b.Stations[len(b.Stations)-1].X))
-	return at.Width > 0 && math.Abs(root.Z-at.Z) <= at.Height/2 && math.Abs(root.Y) <= at.Width/2
+// passing returns the station of a surface whose chord passes through a body, at its centre line.
+func passing(b aircraft.Body, s aircraft.Surface) (aircraft.Station, bool) {
+	if b.Y >= s.Semispan() {
+		return aircraft.Station{}, false
+	}
+	t := s.Part(b.Y/s.Semispan(), 1).Root()
+	at := b.At(min(max(t.X+t.Chord/2, b.Stations[0].X), b.Stations[len(b.Stations)-1].X))
+	return t, at.Width > 0 && math.Abs(t.Z-at.Z) <= at.Height/2
 }
 
 // moment returns M/q.

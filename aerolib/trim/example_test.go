@@ -24,7 +24,7 @@ func ExampleSolve() {
 	}
 	// Output:
 	// Sedge: the foreplane carries 28.9 % of the weight at 0.4° and CL 0.60
-	// Bracken: the tailplane carries 0.1 % of the weight at -0.0° and CL 0.00
+	// Bracken: the tailplane carries 0.2 % of the weight at -0.0° and CL 0.00
 }
 
 func ExampleSolve_table() {
@@ -37,10 +37,10 @@ func ExampleSolve_table() {
 	// CG 3.380 m (-57.7 % of wing chord), neutral point 3.555 m, static margin 16.1 %
 	//     surface      δ  wash ε  local α  CL own  CL ref  lift N  share %   arm m  moment N m
 	//        wing  0.00°   0.54°    1.88°   0.321   0.321    4892     71.3   0.900       -5302
-	//   foreplane  0.35°  -0.19°    3.13°   0.600   0.130    1985     28.9  -2.803        5429
+	//   foreplane  0.35°  -0.19°    3.13°   0.600   0.130    1984     28.9  -2.803        5429
 	//        body                                   0.000       0      0.0   0.000        -123
 	//   propeller                                  -0.001     -17     -0.3   1.270          22
-	//      thrust                                   0.000       5      0.1   0.000         -26
+	//      thrust                                   0.000       5      0.1   0.000         -25
 	//         sum                                   0.450    6865    100.0                   0
 	// For study and preliminary work; the approved flight manual, the certified weighing record, local regulations and licensed engineers decide.
 }
@@ -51,7 +51,7 @@ func ExampleSolve_limit() {
 	c, _ := trim.At(0, 45*unit.Knot)
 	_, err := trim.Solve(a, c)
 	fmt.Println(err)
-	// Output: trim: Bracken needs -23.0° of its tailplane, 8.98° beyond the limit of -14.00°
+	// Output: trim: Bracken needs -22.9° of its tailplane, 8.94° beyond the limit of -14.00°
 }
 
 func ExampleNeutralPoint() {
