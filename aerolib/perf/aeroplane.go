@@ -2,6 +2,7 @@ package perf
 
 import (
 	"errors"
+	"fmt"
 	"math"
 
 	"foreplane/aerolib/atmos"
@@ -14,9 +15,9 @@ const (
 	lastLift unit.Coefficient  = 3    // where the greatest lift is not known, speeds are looked for up to here
 )
 
-// Polar is the drag of the whole aeroplane over its lift, on the same area. In trim if what follows from it is to be.
+// Polar is the drag of the whole aeroplane over its lift, on the same area, in trim if what follows from it is to be so. [drag.Polar] and [drag.Parabola] are ones.
 type Polar interface {
-	CD(CL unit.Coefficient) unit.Coefficient // NaN where the polar does not hold
+	CD(CL unit.Coefficient) (unit.Coefficient, error)
 }
 
 // Propulsion is all that drives the aeroplane.
@@ -101,7 +102,10 @@ func (a Aeroplane) drag(air atmos.Air, V unit.TrueAirspeed, n unit.Ratio) (CL, C
 }
 
 func (a Aeroplane) cd(CL unit.Coefficient) (unit.Coefficient, error) {
-	CD := a.Polar.CD(CL)
+	CD, err := a.Polar.CD(CL)
+	if err != nil {
+		return CD, fmt.Errorf("perf: the polar of %s at CL %.4g: %w", a.name(), CL, err)
+	}
 	if !(CD > 0) || math.IsInf(CD, 1) {
 		return CD, &PolarError{a.name(), CL, CD}
 	}
@@ -124,14 +128,6 @@ func (a Aeroplane) StallSpeed(air atmos.Air, n unit.Ratio) (unit.TrueAirspeed, e
 // speedAt returns the speed at which load factor n takes a lift coefficient.
 func (a Aeroplane) speedAt(air atmos.Air, n unit.Ratio, CL unit.Coefficient) unit.TrueAirspeed {
 	return math.Sqrt(2 * n * a.Weight() / (air.Density * a.Area * CL))
-}
-
-// topLift returns the lift coefficient up to which speeds are looked for.
-func (a Aeroplane) topLift() unit.Coefficient {
-	if a.MaxLift > 0 {
-		return a.MaxLift
-	}
-	return lastLift
 }
 
 // stalled returns a [*StallError] if CL is more than the aeroplane has.

@@ -1,7 +1,7 @@
 package perf
 
 import (
-	"errors"
+	"cmp"
 	"math"
 
 	"foreplane/aerolib/atmos"
@@ -42,12 +42,12 @@ func (a Aeroplane) between(day atmos.Day, low, high unit.GeopotentialAltitude, r
 	h, err := solve.Root(func(h unit.GeopotentialAltitude) float64 {
 		over, err := a.over(day, h, rate)
 		if err != nil {
-			first = errors.Join(first, err)
+			first = cmp.Or(first, err)
 			return math.NaN()
 		}
 		return over
 	}, low, high)
-	return h, errors.Join(first, err)
+	return h, cmp.Or(first, err)
 }
 
 // over returns by how much the greatest rate of climb exceeds a given one.

@@ -1,6 +1,7 @@
 package perf
 
 import (
+	"cmp"
 	"errors"
 	"math"
 
@@ -49,7 +50,7 @@ func (a Aeroplane) Point(air atmos.Air, V unit.TrueAirspeed) (Point, error) {
 
 func (a Aeroplane) point(air atmos.Air, V unit.TrueAirspeed, n unit.Ratio) (Point, error) {
 	CL, CD, D, err := a.drag(air, V, n)
-	if err := errors.Join(err, a.stalled(air, V, n, CL)); err != nil {
+	if err := cmp.Or(err, a.stalled(air, V, n, CL)); err != nil {
 		return Point{}, err
 	}
 	p := Point{Speed: V, Equivalent: air.EquivalentFromTrue(V), CL: CL, CD: CD, Drag: D, Required: D * V}
@@ -110,7 +111,7 @@ func (a Aeroplane) along(air atmos.Air, V unit.TrueAirspeed, angle unit.Angle) (
 func (a Aeroplane) inclined(air atmos.Air, V unit.TrueAirspeed, angle unit.Angle) (Flight, error) {
 	sin, cos := math.Sincos(angle)
 	CL, CD, D, err := a.drag(air, V, cos)
-	if err := errors.Join(err, a.stalled(air, V, cos, CL)); err != nil {
+	if err := cmp.Or(err, a.stalled(air, V, cos, CL)); err != nil {
 		return Flight{}, err
 	}
 	return Flight{Air: air, Speed: V, Equivalent: air.EquivalentFromTrue(V), CL: CL, CD: CD, Drag: D, Angle: angle, Rate: V * sin}, nil

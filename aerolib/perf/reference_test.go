@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"foreplane/aerolib/atmos"
+	"foreplane/aerolib/drag"
 	"foreplane/aerolib/internal/reference"
 	"foreplane/aerolib/unit"
 )
@@ -28,9 +29,9 @@ func airAt(t testing.TB, h unit.Length) atmos.Air {
 // textbook returns the aeroplane of a case, with the engine that it states.
 func textbook(t testing.TB, in reference.Inputs) Aeroplane {
 	v := in.All()
-	a := Aeroplane{Name: "textbook", Mass: v["W"], Area: v["S"], Span: v["b"], MaxLift: v["CLmax"], Polar: Parabola{v["CD0"], v["K"]}}
+	a := Aeroplane{Name: "textbook", Mass: v["W"], Area: v["S"], Span: v["b"], MaxLift: v["CLmax"], Polar: drag.Parabola{CD0: v["CD0"], K: v["K"]}}
 	if e, ok := v["e"]; ok {
-		a.Polar = must[Parabola](t)(NewParabola(v["CD0"], v["b"]*v["b"]/v["S"], e))
+		a.Polar = must[drag.Parabola](t)(drag.ParabolaOf(v["CD0"], e, v["b"]*v["b"]/v["S"]))
 	}
 	switch n := v["n"]; {
 	case v["P"] > 0:
@@ -103,7 +104,7 @@ func TestLoadFactors(t *testing.T) {
 // TestSpeedRatios looks for the speeds of a parabola numerically, as for any polar.
 func TestSpeedRatios(t *testing.T) {
 	reference.Check(t, "R16", 0, func(reference.Inputs) reference.Values {
-		s := must[Speeds](t)(Aeroplane{Mass: 1000, Area: 12, Polar: Parabola{0.025, 0.05}}.Speeds(airAt(t, 0)))
+		s := must[Speeds](t)(Aeroplane{Mass: 1000, Area: 12, Polar: drag.Parabola{CD0: 0.025, K: 0.05}}.Speeds(airAt(t, 0)))
 		get := func(symbol string) Named { return must[Named](t)(s.Get(symbol)) }
 		ratio := func(n Named) float64 { return n.CL / (0.025 + 0.05*n.CL*n.CL) }
 		least, drag := get("V_mp"), get("V_md")

@@ -1,6 +1,7 @@
 package perf
 
 import (
+	"cmp"
 	"errors"
 	"math"
 
@@ -50,78 +51,112 @@ func (s Speeds) Get(symbol string) (Named, error) {
 //	V_Y    fastest climb            greatest (T − D) V/W, at the angle of climb
 //	V_H    fastest level flight     T = D
 //
-// Below the stalling speed none is looked for. What the aeroplane cannot do is left out with a note. It returns errors for bad input only.
+// Below the stalling speed none is looked for, nor beyond the lift that the polar covers. What the aeroplane cannot do is left out with a note. It returns errors for
+// bad input only.
 func (a Aeroplane) Speeds(air atmos.Air) (Speeds, error) {
 	if err := a.check("perf.Speeds", air); err != nil {
 		return Speeds{}, err
 	}
 	s := Speeds{Aeroplane: a.name(), Mass: a.Mass, Air: air, Caution: Caution}
-	if a.MaxLift > 0 {
-		s.add(a.named("stall", "V_S", "√(2W/(ρ S CL_max))", air, a.speedAt(air, 1, a.MaxLift)))
-	} else {
-		s.Notes = append(s.Notes, "The greatest lift is not known: there is no stalling speed, and speeds below it may show.")
-	}
-	for _, o := range optima {
-		CL, err := a.bestLift(o.power)
-		if err != nil {
-			return s, err
+	for _, k := range named {
+		if k.powered && a.Propulsion == nil {
+			continue
 		}
-		s.add(a.named(o.name, o.symbol, o.formula, air, a.speedAt(air, 1, CL)))
-	}
-	if a.Propulsion == nil {
-		return s, nil
-	}
-	for _, c := range []struct {
-		name, symbol, formula string
-		find                  func(Aeroplane, atmos.Air) (Flight, error)
-	}{
-		{"steepest climb", "V_X", "greatest (T − D)/W", Aeroplane.Steepest},
-		{"fastest climb", "V_Y", "greatest (T − D) V/W", Aeroplane.Fastest},
-		{"fastest level flight", "V_H", "T = D", Aeroplane.TopSpeed},
-	} {
-		f, err := c.find(a, air)
+		V, err := k.find(a, air)
 		var cannot *ImpossibleError
 		if errors.As(err, &cannot) {
-			s.Notes = append(s.Notes, "No "+c.symbol+": "+err.Error()+".")
+			s.Notes = append(s.Notes, "No "+k.symbol+": "+err.Error()+".")
 			continue
 		}
 		if err != nil {
 			return s, err
 		}
-		s.add(a.named(c.name, c.symbol, c.formula, air, f.Speed))
+		s.add(a, Named{Name: k.name, Symbol: k.symbol, Formula: k.formula, Speed: V})
 	}
 	return s, nil
 }
 
-// optima are the speeds that follow from the polar alone, by the power of CL in what is to be greatest, CL^n/CD.
-var optima = []struct {
+// named are the speeds with their names, and how they are found.
+var named = []struct {
 	name, symbol, formula string
-	power                 unit.Ratio
+	powered               bool
+	find                  func(Aeroplane, atmos.Air) (unit.TrueAirspeed, error)
 }{
-	{"least power, least sink", "V_mp", "greatest CL^1.5/CD", 1.5},
-	{"least drag, best glide", "V_md", "greatest CL/CD", 1},
-	{"Carson's", "V_C", "greatest CL^0.5/CD", 0.5},
+	{"stall", "V_S", "√(2W/(ρ S CL_max))", false, Aeroplane.knownStall},
+	{"least power, least sink", "V_mp", "greatest CL^1.5/CD", false, greatestLift(1.5)},
+	{"least drag, best glide", "V_md", "greatest CL/CD", false, greatestLift(1)},
+	{"Carson's", "V_C", "greatest CL^0.5/CD", false, greatestLift(0.5)},
+	{"steepest climb", "V_X", "greatest (T − D)/W", true, speedOf(Aeroplane.Steepest)},
+	{"fastest climb", "V_Y", "greatest (T − D) V/W", true, speedOf(Aeroplane.Fastest)},
+	{"fastest level flight", "V_H", "T = D", true, speedOf(Aeroplane.TopSpeed)},
 }
 
-func (s *Speeds) add(n Named) { s.Rows = append(s.Rows, n) }
-
-func (a Aeroplane) named(name, symbol, formula string, air atmos.Air, V unit.TrueAirspeed) Named {
-	CL := a.Weight() / (air.DynamicPressure(V) * a.Area)
-	D := air.DynamicPressure(V) * a.Area * a.Polar.CD(CL)
-	return Named{name, symbol, formula, V, air.EquivalentFromTrue(V), CL, D * V, symbol != "V_S" && CL > a.topLift()*(1-1e-6)}
+func (a Aeroplane) knownStall(air atmos.Air) (unit.TrueAirspeed, error) {
+	if a.MaxLift == 0 {
+		return 0, &ImpossibleError{a.name(), "be given a stalling speed", "has no greatest lift stated, and speeds may show that are below it"}
+	}
+	return a.StallSpeed(air, 1)
 }
 
-// bestLift returns the lift coefficient of greatest CL^n/CD up to the greatest there is.
+func greatestLift(n unit.Ratio) func(Aeroplane, atmos.Air) (unit.TrueAirspeed, error) {
+	return func(a Aeroplane, air atmos.Air) (unit.TrueAirspeed, error) {
+		CL, err := a.bestLift(n)
+		return a.speedAt(air, 1, CL), err
+	}
+}
+
+func speedOf(find func(Aeroplane, atmos.Air) (Flight, error)) func(Aeroplane, atmos.Air) (unit.TrueAirspeed, error) {
+	return func(a Aeroplane, air atmos.Air) (unit.TrueAirspeed, error) {
+		f, err := find(a, air)
+		return f.Speed, err
+	}
+}
+
+// add completes a row. Where the polar does not come up to the greatest lift the stall needs an unknown power.
+func (s *Speeds) add(a Aeroplane, n Named) {
+	n.Equivalent = s.Air.EquivalentFromTrue(n.Speed)
+	CL, _, D, err := a.drag(s.Air, n.Speed, 1)
+	if n.CL = CL; err != nil {
+		s.Notes = append(s.Notes, "No power for "+n.Symbol+": "+err.Error()+".")
+	} else {
+		n.Required = D * n.Speed
+	}
+	_, most := a.lifts()
+	n.Limited = n.Symbol != "V_S" && CL > most*(1-1e-6)
+	s.Rows = append(s.Rows, n)
+}
+
+// lifts returns the range of lift coefficients in which speeds are looked for: up to the greatest, as far as the polar covers it.
+func (a Aeroplane) lifts() (least, greatest unit.Coefficient) {
+	least, greatest = 1e-3, lastLift
+	if a.MaxLift > 0 {
+		greatest = a.MaxLift
+	}
+	if p, ok := a.Polar.(interface {
+		Limits() (least, greatest unit.Coefficient)
+	}); ok {
+		from, to := p.Limits()
+		least, greatest = max(least, from), min(greatest, to)
+	}
+	return least, greatest
+}
+
+// bestLift returns the lift coefficient of greatest CL^n/CD in the range.
 func (a Aeroplane) bestLift(n unit.Ratio) (unit.Coefficient, error) {
-	CL, err := solve.Maximum(func(CL unit.Coefficient) float64 { return n*math.Log(CL) - math.Log(a.Polar.CD(CL)) }, 1e-3*a.topLift(), a.topLift())
-	var bad *solve.ValueError
-	if errors.As(err, &bad) {
-		return 0, &PolarError{a.name(), bad.X, a.Polar.CD(bad.X)}
+	var first error
+	least, greatest := a.lifts()
+	CL, err := solve.Maximum(func(CL unit.Coefficient) float64 {
+		CD, err := a.cd(CL)
+		if err != nil {
+			first = cmp.Or(first, err)
+			return math.NaN()
+		}
+		return n*math.Log(CL) - math.Log(CD)
+	}, least, greatest)
+	if greatest-CL < 1e-6*greatest {
+		CL = greatest
 	}
-	if math.Abs(CL-a.topLift()) < 1e-6*a.topLift() {
-		CL = a.topLift()
-	}
-	return CL, err
+	return CL, cmp.Or(first, err)
 }
 
 // LiftToDrag returns the greatest CL/CD up to the greatest lift, and its lift coefficient.
@@ -133,19 +168,23 @@ func (a Aeroplane) LiftToDrag() (CL unit.Coefficient, ratio unit.Ratio, err erro
 	if CL, err = a.bestLift(1); err != nil {
 		return 0, 0, err
 	}
-	return CL, CL / a.Polar.CD(CL), nil
+	CD, err := a.cd(CL)
+	return CL, CL / CD, err
 }
 
-// row returns speeds from the stall, 6 % apart, to where level flight takes six times the speed of least drag or comes to Mach 0.95.
+// row returns speeds 6 % apart, from the greatest lift to six times the speed of least drag, the least lift or Mach 0.95, whichever comes first.
 func (a Aeroplane) row(air atmos.Air) ([]unit.TrueAirspeed, error) {
 	CL, err := a.bestLift(1)
 	if err != nil {
 		return nil, err
 	}
+	least, greatest := a.lifts()
 	var row []unit.TrueAirspeed
-	slowest := a.speedAt(air, 1, a.topLift())
-	for V, end := slowest, min(6*a.speedAt(air, 1, CL), maxMach*air.SpeedOfSound); V < end; V *= 1.06 {
+	for V, end := a.speedAt(air, 1, greatest)*(1+1e-12), min(6*a.speedAt(air, 1, CL), a.speedAt(air, 1, least), maxMach*air.SpeedOfSound); V < end; V *= 1.06 {
 		row = append(row, V)
+	}
+	if len(row) == 0 {
+		return nil, &ImpossibleError{a.name(), "fly in air of " + unit.Format(air.Density, "kg/m³"), "would stall at Mach " + unit.Format(air.Mach(a.speedAt(air, 1, greatest)), "1")}
 	}
 	return row, nil
 }

@@ -51,7 +51,8 @@ func (a Aeroplane) SustainedTurn(air atmos.Air, V unit.TrueAirspeed) (Turn, erro
 		return Turn{}, &ImpossibleError{a.name(), "hold a level turn at " + unit.FormatPair(V, "TrueAirspeed"),
 			"has " + unit.Format(level.Thrust, "N") + " of thrust and needs " + unit.Format(level.Drag, "N") + " without bank"}
 	}
-	most := a.topLift() / level.CL
+	_, most := a.lifts()
+	most /= level.CL
 	if tight, err := a.turn(air, V, most); err == nil && tight.Thrust >= tight.Drag {
 		return tight, nil
 	}

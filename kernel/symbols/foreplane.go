@@ -33,7 +33,7 @@ var foreplaneTables = []table{
 	{"foreplane/aerolib/drag", "AftBodyKind At BodyForms BodyKind Breakdown Build Buildup Cause CloseOf Closure CoolingKind CoplanarPenalty EllipticLoad Error Factor Fit Flight Form FromLattice GearKind GroundFactor GroundModel Hoerner ImageModel Induced Item Kind Laminar Law Load MattPaint McCormickModel MouldedComposite MutualFactor NacelleForm NewPolar Of Options Parabola ParabolaOf Parasite Part Plate Point Polar PolishedMetal PrandtlMunk PrandtlSchlichting ProductionMetal Profile Profiled ProtuberanceKind Raymer RaymerOswald Schoenherr SchoenherrLine Sections Shape Share SmoothPaint Strip SurfaceForms SurfaceKind Sweep Transition Turbulent Untrimmed Vortices WieselsbergerModel", foreplane_aerolib_drag_values},
 	{"foreplane/aerolib/figure", "Aeroplane Axis Bars CentreOfGravity Data Dot DragParts DragPolars DragShares Figure LiftCurves LiftShares Loading LocalLift MomentCurves Moments NeutralPoint New Of Planform PolarParts Polars Pressures Residuals Section Station Symbol ThreeView TrimCurves WashMap", foreplane_aerolib_figure_values},
 	{"foreplane/aerolib/lattice", "BiplaneInterference BoxDrag Coefficients CoincidentError Constant Control ConvergenceError CrossingError Derivatives Distribution Elliptic GroundFactor GroundInterference Line LineResult Load Model New Plane PlaneError Point Reference Result Section SectionError Settings SingularError SpanError State Station Strip Surface Tapered Trapezoid TrimError Velocity ViscousResult ViscousStrip VortexError Wake WakeError Wash", foreplane_aerolib_lattice_values},
-	{"foreplane/aerolib/perf", "Aeroplane BestRate Breguet Caution ClimbLeg CornerSpeed CruiseLeg DescentLeg Electric Fix Flight GaggFerrar HoldEquivalent HoldLift HoldMach HoldTrue ImpossibleError Jet Kind Lapse Leg LimitLoadFactor LinearClimb Log Mission Named NewParabola Output Parabola Point Polar PolarError PowerLaw Propeller Propulsion Schedule ServiceRate Speeds StallError ThrustError Turn", foreplane_aerolib_perf_values},
+	{"foreplane/aerolib/perf", "Aeroplane BestRate Breguet Caution ClimbLeg CornerSpeed CruiseLeg DescentLeg DryConcrete Electric Field Fix Flight GaggFerrar Ground HardTurf HoldEquivalent HoldLift HoldMach HoldTrue ImpossibleError Jet Kind Landing Lapse Leg LimitLoadFactor LinearClimb Log Mission Named Output Point Polar PolarError PowerLaw Propeller Propulsion Runway Schedule Segment ServiceRate SoftTurf Speeds StallError Surface TakeOff ThrustError Turn WetConcrete WetGrass Wheels WindError", foreplane_aerolib_perf_values},
 	{"foreplane/aerolib/prop", "NormalForce NormalForceOf Of Propeller Standard Station", foreplane_aerolib_prop_values},
 	{"foreplane/aerolib/report", "Closures Compare Contributions Drag Forms Neutral Polar Table Trim", foreplane_aerolib_report_values},
 	{"foreplane/aerolib/section", "Bubble Cause Conditions Contour ContourError DesignationError Family FileError Flap Flow FourDigitLine LaminarBubble Layer LeadingEdge MeanLine MeanLineError NACA NewContour NewFamily NewPolar Panels PlainFlap Point Polar PolarError Pressures Profile Read ReadPolars Residual Sample SixSeriesLine SpeedOfSound Stall Thicken Thin ThinTheory TrailingEdge Viscous", foreplane_aerolib_section_values},
@@ -253,10 +253,14 @@ func foreplane_aerolib_perf_values() map[string]reflect.Value {
 		"BestRate":        reflect.ValueOf(foreplane_aerolib_perf.BestRate),
 		"Breguet":         reflect.ValueOf((*foreplane_aerolib_perf.Breguet)(nil)),
 		"CornerSpeed":     reflect.ValueOf(foreplane_aerolib_perf.CornerSpeed),
+		"DryConcrete":     reflect.ValueOf(&foreplane_aerolib_perf.DryConcrete).Elem(),
 		"Electric":        reflect.ValueOf((*foreplane_aerolib_perf.Electric)(nil)),
+		"Field":           reflect.ValueOf((*foreplane_aerolib_perf.Field)(nil)),
 		"Fix":             reflect.ValueOf((*foreplane_aerolib_perf.Fix)(nil)),
 		"Flight":          reflect.ValueOf((*foreplane_aerolib_perf.Flight)(nil)),
 		"GaggFerrar":      reflect.ValueOf(foreplane_aerolib_perf.GaggFerrar),
+		"Ground":          reflect.ValueOf((*foreplane_aerolib_perf.Ground)(nil)),
+		"HardTurf":        reflect.ValueOf(&foreplane_aerolib_perf.HardTurf).Elem(),
 		"HoldEquivalent":  reflect.ValueOf(foreplane_aerolib_perf.HoldEquivalent),
 		"HoldLift":        reflect.ValueOf(foreplane_aerolib_perf.HoldLift),
 		"HoldMach":        reflect.ValueOf(foreplane_aerolib_perf.HoldMach),
@@ -264,6 +268,7 @@ func foreplane_aerolib_perf_values() map[string]reflect.Value {
 		"ImpossibleError": reflect.ValueOf((*foreplane_aerolib_perf.ImpossibleError)(nil)),
 		"Jet":             reflect.ValueOf((*foreplane_aerolib_perf.Jet)(nil)),
 		"Kind":            reflect.ValueOf((*foreplane_aerolib_perf.Kind)(nil)),
+		"Landing":         reflect.ValueOf((*foreplane_aerolib_perf.Landing)(nil)),
 		"Lapse":           reflect.ValueOf((*foreplane_aerolib_perf.Lapse)(nil)),
 		"Leg":             reflect.ValueOf((*foreplane_aerolib_perf.Leg)(nil)),
 		"LimitLoadFactor": reflect.ValueOf(foreplane_aerolib_perf.LimitLoadFactor),
@@ -271,9 +276,7 @@ func foreplane_aerolib_perf_values() map[string]reflect.Value {
 		"Log":             reflect.ValueOf((*foreplane_aerolib_perf.Log)(nil)),
 		"Mission":         reflect.ValueOf((*foreplane_aerolib_perf.Mission)(nil)),
 		"Named":           reflect.ValueOf((*foreplane_aerolib_perf.Named)(nil)),
-		"NewParabola":     reflect.ValueOf(foreplane_aerolib_perf.NewParabola),
 		"Output":          reflect.ValueOf((*foreplane_aerolib_perf.Output)(nil)),
-		"Parabola":        reflect.ValueOf((*foreplane_aerolib_perf.Parabola)(nil)),
 		"Point":           reflect.ValueOf((*foreplane_aerolib_perf.Point)(nil)),
 		"Polar":           reflect.ValueOf((*foreplane_aerolib_perf.Polar)(nil)),
 		"_Polar":          reflect.ValueOf((*_foreplane_aerolib_perf_Polar)(nil)),
@@ -282,20 +285,29 @@ func foreplane_aerolib_perf_values() map[string]reflect.Value {
 		"Propeller":       reflect.ValueOf((*foreplane_aerolib_perf.Propeller)(nil)),
 		"Propulsion":      reflect.ValueOf((*foreplane_aerolib_perf.Propulsion)(nil)),
 		"_Propulsion":     reflect.ValueOf((*_foreplane_aerolib_perf_Propulsion)(nil)),
+		"Runway":          reflect.ValueOf((*foreplane_aerolib_perf.Runway)(nil)),
 		"Schedule":        reflect.ValueOf((*foreplane_aerolib_perf.Schedule)(nil)),
+		"Segment":         reflect.ValueOf((*foreplane_aerolib_perf.Segment)(nil)),
+		"SoftTurf":        reflect.ValueOf(&foreplane_aerolib_perf.SoftTurf).Elem(),
 		"Speeds":          reflect.ValueOf((*foreplane_aerolib_perf.Speeds)(nil)),
 		"StallError":      reflect.ValueOf((*foreplane_aerolib_perf.StallError)(nil)),
+		"Surface":         reflect.ValueOf((*foreplane_aerolib_perf.Surface)(nil)),
+		"TakeOff":         reflect.ValueOf((*foreplane_aerolib_perf.TakeOff)(nil)),
 		"ThrustError":     reflect.ValueOf((*foreplane_aerolib_perf.ThrustError)(nil)),
 		"Turn":            reflect.ValueOf((*foreplane_aerolib_perf.Turn)(nil)),
+		"WetConcrete":     reflect.ValueOf(&foreplane_aerolib_perf.WetConcrete).Elem(),
+		"WetGrass":        reflect.ValueOf(&foreplane_aerolib_perf.WetGrass).Elem(),
+		"Wheels":          reflect.ValueOf((*foreplane_aerolib_perf.Wheels)(nil)),
+		"WindError":       reflect.ValueOf((*foreplane_aerolib_perf.WindError)(nil)),
 	}
 }
 
 type _foreplane_aerolib_perf_Polar struct {
 	IValue any
-	WCD    func(a0 foreplane_aerolib_unit.Coefficient) foreplane_aerolib_unit.Coefficient
+	WCD    func(a0 foreplane_aerolib_unit.Coefficient) (foreplane_aerolib_unit.Coefficient, error)
 }
 
-func (w _foreplane_aerolib_perf_Polar) CD(a0 foreplane_aerolib_unit.Coefficient) foreplane_aerolib_unit.Coefficient {
+func (w _foreplane_aerolib_perf_Polar) CD(a0 foreplane_aerolib_unit.Coefficient) (foreplane_aerolib_unit.Coefficient, error) {
 	return w.WCD(a0)
 }
 

@@ -1,0 +1,174 @@
+package perf
+
+import (
+	"cmp"
+	"errors"
+	"fmt"
+	"math"
+
+	"foreplane/aerolib/unit"
+)
+
+// TakeOff is how to take off. Speeds are ratios to the stalling speed in trim; those not set are common practice, and for small aeroplanes about what [Part23], 23.51,
+// asks for.
+type TakeOff struct {
+	Runway  Runway
+	Ground  Ground
+	Rotate  unit.Ratio // speed at which the pilot begins to raise the nose; 1.05 if zero
+	LiftOff unit.Ratio // lift-off speed where rotation is left out; 1.1 if zero
+	Climb   unit.Ratio // speed at the obstacle; 1.2 if zero
+	Pull    unit.Ratio // load factor of the transition to the climb; 1.2 if zero
+}
+
+// TakeOff integrates a take-off with full throttle from rest to the obstacle:
+//
+//	run            on all wheels to the rotation speed: a = [T − D − μ (W cos φ − L)]/m − g sin φ
+//	rotation       about the main wheels with the control fully nose up, from there or from the unstick speed if that is more, until lift bears the weight
+//	acceleration   just above the runway, to the climbing speed
+//	transition     at load factor Pull until the path is that of the steady climb
+//	climb          at constant speed to the obstacle
+//
+// Where Ground.Wheels is nil the aeroplane runs to its lift-off speed and is off. Thrust is along the path, and its share of the lift is left out; height above the ground
+// counts for induced drag only. It returns an [*ImpossibleError] if thrust does not suffice or the nose cannot be raised, a [*WindError] for a wind from ahead or
+// behind of more than the lift-off speed, and errors for bad input.
+func (a Aeroplane) TakeOff(t TakeOff) (Field, error) {
+	f, err := a.onRunway("perf.TakeOff", t.Runway, t.Ground)
+	if err != nil {
+		return Field{}, err
+	}
+	if _, err := f.propulsion("take off"); err != nil {
+		return Field{}, err
+	}
+	t.Rotate, t.LiftOff, t.Climb, t.Pull = or(t.Rotate, 1.05), or(t.LiftOff, 1.1), or(t.Climb, 1.2), or(t.Pull, 1.2)
+	if err := t.check(); err != nil {
+		return Field{}, err
+	}
+	out := f.result()
+	state, err := f.onGround(t, &out)
+	if err != nil {
+		return out, err
+	}
+	return out, f.climbOut(t, state, &out)
+}
+
+func (t TakeOff) check() error {
+	return errors.Join(unit.CheckRange("perf.TakeOff", "rotation speed over stalling speed", t.Rotate, 0.5, 2, "1"),
+		unit.CheckRange("perf.TakeOff", "lift-off speed over stalling speed", t.LiftOff, 1, 2, "1"),
+		unit.CheckRange("perf.TakeOff", "speed at the obstacle over stalling speed", t.Climb, 1, 3, "1"),
+		unit.CheckRange("perf.TakeOff", "load factor of the transition", t.Pull, 1.01, t.Climb*t.Climb, "1"))
+}
+
+// onGround adds the segments on the wheels and returns distance and speed at lift-off.
+func (f *field) onGround(t TakeOff, out *Field) ([]float64, error) {
+	off := t.LiftOff * f.stall
+	if f.Ground.Wheels != nil {
+		unstick, err := f.unstick()
+		if err != nil {
+			return nil, err
+		}
+		if off = t.Rotate * f.stall; unstick > off {
+			out.Notes = append(out.Notes, fmt.Sprintf("The nose cannot be raised below %s, %.2f times the stalling speed.", unit.FormatPair(unstick, "TrueAirspeed"), unstick/f.stall))
+			off = unstick
+		}
+	}
+	if math.Abs(f.Headwind) >= off {
+		return nil, &WindError{f.Aeroplane.name(), "take off", f.Headwind, off}
+	}
+	if err := f.stuck("take off", f.RollLift, f.Runway.Surface.Rolling, true, f.Headwind, off); err != nil {
+		return nil, err
+	}
+	state, err := f.add(out, f.rolling("run", f.RollLift, f.Runway.Surface.Rolling, true, off), []float64{0, f.Headwind})
+	if err != nil || f.Ground.Wheels == nil {
+		return state, err
+	}
+	if state, err = f.add(out, f.rotating(), append(state, 0, 0)); err != nil {
+		return nil, err
+	}
+	if angle := state[2]; f.borne(state[1], angle) < -1e-6 {
+		out.Notes = append(out.Notes, fmt.Sprintf("The nose is as high as it goes, %s, before lift bears the weight.", unit.Format(angle, "°")))
+		return f.add(out, f.holding(angle), state[:2])
+	}
+	return state[:2], nil
+}
+
+// add integrates a phase and adds its segment.
+func (f *field) add(out *Field, p phase, from []float64) ([]float64, error) {
+	state, segment, err := f.advance(p, from)
+	if err == nil {
+		out.Segments = append(out.Segments, segment)
+	}
+	return state, err
+}
+
+// climbOut adds the segments in the air.
+func (f *field) climbOut(t TakeOff, state []float64, out *Field) error {
+	if climb := t.Climb * f.stall; state[1] < climb {
+		var err error
+		if state, err = f.add(out, f.skim("acceleration", true, climb), state); err != nil {
+			return err
+		}
+	}
+	if p, err := f.point(f.Air, state[1], 1); err != nil || p.Thrust <= p.Drag {
+		return cmp.Or(err, error(&ImpossibleError{f.Aeroplane.name(), "climb after take-off", "has " + unit.Format(p.Thrust, "N") + " of thrust and " + unit.Format(p.Drag, "N") +
+			" of drag at " + unit.FormatPair(state[1], "TrueAirspeed")}))
+	}
+	state, err := f.add(out, f.pull("transition", t.Pull, true, func(y []float64) float64 {
+		over, err := f.steeper(y[1], y[3])
+		if err != nil {
+			f.err = cmp.Or(f.err, err)
+		}
+		return max(over, y[2]-f.Obstacle)
+	}), append(state[:2:2], 0, 0))
+	if err != nil {
+		return err
+	}
+	if left := f.Obstacle - state[2]; left > 1e-9 {
+		out.Segments = append(out.Segments, f.straight("climb", state[1], state[3], left))
+	}
+	return nil
+}
+
+// skim returns the phase of level flight just above the runway up to a speed, or down to it.
+func (f *field) skim(name string, throttle bool, to unit.TrueAirspeed) phase {
+	p := f.rolling(name, 0, 0, throttle, to)
+	p.onWheels = false
+	p.rates = func(y, rates []float64) error {
+		a, err := f.alongPath(y[1], 0, 1, 0, throttle)
+		rates[0], rates[1] = y[1]-f.Headwind, a
+		return err
+	}
+	return p
+}
+
+// alongPath returns the acceleration along a path at an angle, at load factor n, with the wheels at a height.
+func (f *field) alongPath(V unit.TrueAirspeed, angle unit.Angle, n unit.Ratio, h unit.Length, throttle bool) (unit.Acceleration, error) {
+	T, err := f.thrust(V, throttle)
+	if err != nil {
+		return 0, err
+	}
+	CL := n * f.Weight() / (f.Air.DynamicPressure(V) * f.Area)
+	D, err := f.dragAt(V, CL, h)
+	return (T-D)/f.Mass - g*math.Sin(angle), cmp.Or(err, f.stalled(f.Air, V, n, CL))
+}
+
+// steeper returns by how much the sine of a path exceeds that of the steady climb.
+func (f *field) steeper(V unit.TrueAirspeed, angle unit.Angle) (unit.Ratio, error) {
+	a, err := f.alongPath(V, angle, math.Cos(angle), math.Inf(1), true)
+	return -a / g, err
+}
+
+// pull returns the phase of a path curved upwards at load factor n. The state is distance, speed, height and angle.
+func (f *field) pull(name string, n unit.Ratio, throttle bool, until func(y []float64) float64) phase {
+	return phase{name, false, func(y, rates []float64) error {
+		sin, cos := math.Sincos(y[3])
+		a, err := f.alongPath(y[1], y[3], n, max(y[2], 0), throttle)
+		rates[0], rates[1], rates[2], rates[3] = y[1]*cos-f.Headwind, a, y[1]*sin, g*(n-cos)/y[1]
+		return err
+	}, until}
+}
+
+// straight returns the segment of a straight path through a height at constant speed.
+func (f *field) straight(name string, V unit.TrueAirspeed, angle unit.Angle, height unit.Length) Segment {
+	t := height / (V * math.Sin(angle))
+	return Segment{Name: name, Time: t, Distance: t * (V*math.Cos(angle) - f.Headwind), End: V}
+}
