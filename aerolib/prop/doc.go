@@ -14,5 +14,6 @@
 // +α at the disc.
 //
 // Sources: [Glauert] H. Glauert, Airplane Propellers, Div. L in W.F. Durand (ed.), Aerodynamic Theory IV, Springer 1935. [TR819] H.S. Ribner, Formulas for Propellers in
-// Yaw and Charts of the Side-Force Derivative, NACA Report 819, 1945. [TR820] H.S. Ribner, Propellers in Yaw, NACA Report 820, 1945. Equations are recalled from these.
+// Yaw and Charts of the Side-Force Derivative, NACA Report 819, 1945. [TR820] H.S. Ribner, Propellers in Yaw, NACA Report 820, 1945. [Viterna] L.A. Viterna & R.D. Corrigan, Fixed
+// Pitch Rotor Performance of Large Horizontal Axis Wind Turbines, NASA CP-2230, 1981. Equations are recalled from these.
 package prop

@@ -41,7 +41,7 @@ func standard(t testing.TB, blades, activity unit.Ratio) Propeller {
 
 // paddle is a blade of even chord and angle from 0.2 R to the tip, for which the integrals are elementary.
 func paddle(blades, chord unit.Ratio) Propeller {
-	return Propeller{Diameter: 2, Blades: blades, Stations: []Station{{0.2, chord, 0}, {1, chord, 0}}}
+	return Propeller{Diameter: 2, Blades: blades, Stations: []Station{{Radius: 0.2, Chord: chord}, {Radius: 1, Chord: chord}}}
 }
 
 // TestNormalForcePaddle compares with the formula worked out by hand for an even blade without thrust, where a = 0 and the blade angle is that of the flow.

@@ -1,8 +1,10 @@
 package prop
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 
 	"foreplane/aerolib/aircraft"
 	"foreplane/aerolib/unit"
@@ -15,13 +17,15 @@ type Propeller struct {
 	Blades   unit.Ratio  // their number; 0 is none, which makes no force
 	Stations []Station   // of a blade, from root to tip
 	Spinner  unit.Length // its diameter; 0 for none
+	Section  Section     // of all stations; nil for those of [FlatFaced] with the thickness of each
 }
 
 // Station is one chord of a blade.
 type Station struct {
-	Radius unit.Ratio // r/R
-	Chord  unit.Ratio // c/D
-	Twist  unit.Angle // blade angle less that at 75 % of the radius
+	Radius    unit.Ratio // r/R
+	Chord     unit.Ratio // c/D
+	Twist     unit.Angle // blade angle less that at 75 % of the radius
+	Thickness unit.Ratio // t/c; 0 for 12 %
 }
 
 // reference is the station that blade angles are stated at, as r/R.
@@ -33,9 +37,11 @@ const (
 	maxPitch unit.Angle = 75 * unit.Degree
 )
 
-// planform is the chord of a metal blade of activity factor 100 (common practice: rounded at the tip, widest at 45 % of the radius).
-var planform = []struct{ radius, chord unit.Ratio }{
-	{0.20, 0.053}, {0.30, 0.066}, {0.45, 0.076}, {0.60, 0.075}, {0.75, 0.067}, {0.85, 0.057}, {0.95, 0.040}, {1.00, 0.018},
+// planform is a metal blade of about activity factor 100 (common practice: rounded at the tip, widest at 45 % of the radius, thin outside).
+var planform = []Station{
+	{Radius: 0.20, Chord: 0.053, Thickness: 0.33}, {Radius: 0.30, Chord: 0.066, Thickness: 0.22}, {Radius: 0.45, Chord: 0.076, Thickness: 0.14},
+	{Radius: 0.60, Chord: 0.075, Thickness: 0.105}, {Radius: 0.75, Chord: 0.067, Thickness: 0.09}, {Radius: 0.85, Chord: 0.057, Thickness: 0.08},
+	{Radius: 0.95, Chord: 0.040, Thickness: 0.07}, {Radius: 1.00, Chord: 0.018, Thickness: 0.07},
 }
 
 // Defaults of blades that are not described (common practice).
@@ -55,8 +61,9 @@ func Of(p aircraft.Plant) (Propeller, error) {
 func Standard(name string, diameter unit.Length, blades, activity unit.Ratio) (Propeller, error) {
 	p := Propeller{Name: name, Diameter: diameter, Blades: blades}
 	for _, s := range planform {
-		angle := math.Atan(defaultPitchRatio / (math.Pi * s.radius))
-		p.Stations = append(p.Stations, Station{s.radius, s.chord, angle - math.Atan(defaultPitchRatio/(math.Pi*reference))})
+		angle := math.Atan(defaultPitchRatio / (math.Pi * s.Radius))
+		s.Twist = angle - math.Atan(defaultPitchRatio/(math.Pi*reference))
+		p.Stations = append(p.Stations, s)
 	}
 	if err := unit.CheckPositive("prop.Standard", "activity factor", activity, "1"); err != nil {
 		return Propeller{}, err
@@ -90,6 +97,9 @@ func (p Propeller) check(caller string) error {
 		if err := unit.CheckRange(caller, "chord of a blade station over the diameter", s.Chord, 0, 0.5, "1"); err != nil {
 			return err
 		}
+		if err := unit.CheckRange(caller, "thickness of a blade station over its chord", s.Thickness, 0, 0.6, "1"); err != nil {
+			return err
+		}
 		if err := unit.CheckRange(caller, "twist of a blade station", s.Twist, -math.Pi/2, math.Pi/2, "°"); err != nil {
 			return err
 		}
@@ -103,18 +113,15 @@ func (p Propeller) DiscArea() unit.Area { return math.Pi / 4 * p.Diameter * p.Di
 
 // at returns the station at r/R, linear between those of the blade; outside them it is the nearest.
 func (p Propeller) at(radius unit.Ratio) Station {
-	for i, b := range p.Stations {
-		if radius <= b.Radius {
-			if i == 0 {
-				return Station{radius, b.Chord, b.Twist}
-			}
-			a := p.Stations[i-1]
-			f := (radius - a.Radius) / (b.Radius - a.Radius)
-			return Station{radius, a.Chord + f*(b.Chord-a.Chord), a.Twist + f*(b.Twist-a.Twist)}
-		}
+	i, _ := slices.BinarySearchFunc(p.Stations, radius, func(s Station, x unit.Ratio) int { return cmp.Compare(s.Radius, x) })
+	s := p.Stations[min(i, len(p.Stations)-1)]
+	if 0 < i && i < len(p.Stations) {
+		a := p.Stations[i-1]
+		f := (radius - a.Radius) / (s.Radius - a.Radius)
+		s = Station{radius, a.Chord + f*(s.Chord-a.Chord), a.Twist + f*(s.Twist-a.Twist), a.Thickness + f*(s.Thickness-a.Thickness)}
 	}
-	last := p.Stations[len(p.Stations)-1]
-	return Station{radius, last.Chord, last.Twist}
+	s.Radius = radius
+	return s
 }
 
 // along returns ∫ f dx over the blade, x = r/R, by Simpson's rule between stations.
