@@ -74,6 +74,9 @@ func (a Aircraft) Clone() Aircraft {
 		a.Bodies[i].Stations = slices.Clone(a.Bodies[i].Stations)
 	}
 	a.Wheels, a.Plants, a.Masses, a.Drag = slices.Clone(a.Wheels), slices.Clone(a.Plants), slices.Clone(a.Masses), slices.Clone(a.Drag)
+	for i := range a.Plants {
+		a.Plants[i].Blade = slices.Clone(a.Plants[i].Blade)
+	}
 	return a
 }
 

@@ -68,7 +68,8 @@ func converted(t *testing.T, text string) string {
 	t.Helper()
 	parts := strings.Split(text, `"`)
 	for i := 1; i < len(parts); i += 2 {
-		for _, pair := range [][3]string{{" m", "Length", "ft"}, {" m²", "Area", "ft²"}, {" kg", "Mass", "lb"}, {" kW", "Power", "hp"}} {
+		for _, pair := range [][3]string{{" m", "Length", "ft"}, {" m²", "Area", "ft²"}, {" kg", "Mass", "lb"}, {" kW", "Power", "hp"},
+			{" kg/(kW·h)", "PowerConsumption", "lb/(hp·h)"}} {
 			if !strings.HasSuffix(parts[i], pair[0]) {
 				continue
 			}

@@ -477,8 +477,14 @@ func TestValidate(t *testing.T) {
 		"masses[1].box.y: wing: extent along y is -1.000 m":             func(a *aircraft.Aircraft) { a.Masses[0].Box.Y = -1 },
 		"masses[1].max: the limits of the wing are the wrong way round": func(a *aircraft.Aircraft) { a.Masses[0].Min = 5; a.Masses[0].Max = 2 },
 		"characters that do not print":                                  func(a *aircraft.Aircraft) { a.Name = "a\x7fb" },
-		"plants[1].tilt: engine: tilt of the thrust line is 30.0°":      func(a *aircraft.Aircraft) { a.Plants[0].Tilt = 30 * unit.Degree },
-		"control pitch: greatest deflection is NaN":                     func(a *aircraft.Aircraft) { a.Surfaces[1].Controls[0].Max = math.NaN() },
+		"plants[1].pitch_high: engine: pitch at the high stop is 5.00°": func(a *aircraft.Aircraft) { a.Plants[0].PitchHigh = 5 * unit.Degree },
+		"plants[1].pitch: engine: pitch is -1.000°":                     func(a *aircraft.Aircraft) { a.Plants[0].Pitch = -1 * unit.Degree },
+		"plants[1].blade[2].radius: engine: radius of a blade station is 0.2": func(a *aircraft.Aircraft) {
+			a.Plants[0].Blade = []aircraft.BladeStation{{Radius: 0.5, Chord: 0.1}, {Radius: 0.2, Chord: 0.1}}
+		},
+		"plants[1].blade: a blade needs at least two stations":     func(a *aircraft.Aircraft) { a.Plants[0].Blade = []aircraft.BladeStation{{Radius: 0.5, Chord: 0.1}} },
+		"plants[1].tilt: engine: tilt of the thrust line is 30.0°": func(a *aircraft.Aircraft) { a.Plants[0].Tilt = 30 * unit.Degree },
+		"control pitch: greatest deflection is NaN":                func(a *aircraft.Aircraft) { a.Surfaces[1].Controls[0].Max = math.NaN() },
 	} {
 		a := aircraft.Sedge()
 		spoil(&a)

@@ -153,6 +153,21 @@ var plantFields = []field[Plant]{
 	{"pusher", truth, false, "the propeller is behind its engine", func(p *Plant) any { return &p.Pusher }},
 	{"blades", "Ratio", false, "of the propeller", func(p *Plant) any { return &p.Blades }},
 	{"speed", "RotationRate", false, "of the propeller at that power", func(p *Plant) any { return &p.Speed }},
+	{"pitch", "Angle", false, "of the blades at 75 % of the radius; of a propeller of constant speed, at the low stop", func(p *Plant) any { return &p.Pitch }},
+	{"pitch_high", "Angle", false, "the same at the high stop; without it the pitch is fixed", func(p *Plant) any { return &p.PitchHigh }},
+	{"activity_factor", "Ratio", false, "of one blade of usual shape", func(p *Plant) any { return &p.ActivityFactor }},
+	{"blade", tables, false, "stations of a blade from root to tip, in place of the usual shape", func(p *Plant) any { return listOf[BladeStation]{&p.Blade, bladeFields, true} }},
+	{"spinner", "Length", false, "its diameter", func(p *Plant) any { return &p.Spinner }},
+	{"electric", truth, false, "the engine is electric", func(p *Plant) any { return &p.Electric }},
+	{"consumption", "PowerConsumption", false, "fuel flow over shaft power", func(p *Plant) any { return &p.Consumption }},
+	{"critical_altitude", "PressureAltitude", false, "of a turbocharger, up to which the power is that at sea level", func(p *Plant) any { return &p.Critical }},
+}
+
+var bladeFields = []field[BladeStation]{
+	{"radius", "Ratio", true, "of the tip radius", func(b *BladeStation) any { return &b.Radius }},
+	{"chord", "Ratio", true, "of the diameter", func(b *BladeStation) any { return &b.Chord }},
+	{"twist", "Angle", false, "blade angle less that at 75 % of the radius", func(b *BladeStation) any { return &b.Twist }},
+	{"thickness", "Ratio", false, "of the chord", func(b *BladeStation) any { return &b.Thickness }},
 }
 
 var wheelFields = []field[Wheel]{

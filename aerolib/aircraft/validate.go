@@ -311,6 +311,14 @@ func (c *checker) plant(p spot, e Plant) {
 	c.angle(p, "tilt", "tilt of the thrust line", e.Tilt, 20)
 	c.within(p, "blades", "number of blades", e.Blades, 0, 8, "1")
 	c.within(p, "speed", "speed of the propeller", e.Speed, 0, math.Inf(1), "rpm")
+	if c.within(p, "pitch", "pitch", e.Pitch, 0, 75*unit.Degree, "°") && e.PitchHigh != 0 {
+		c.within(p, "pitch_high", "pitch at the high stop", e.PitchHigh, e.Pitch, 75*unit.Degree, "°")
+	}
+	c.within(p, "activity_factor", "activity factor", e.ActivityFactor, 0, 300, "1")
+	c.within(p, "spinner", "spinner diameter", e.Spinner, 0, e.Diameter, "m")
+	c.within(p, "consumption", "fuel consumption", e.Consumption, 0, math.Inf(1), "kg/(kW·h)")
+	c.within(p, "critical_altitude", "critical altitude", e.Critical, 0, 15e3, "m")
+	c.blade(p, e.Blade)
 }
 
 func (c *checker) item(p spot, d DragItem) {
@@ -318,6 +326,21 @@ func (c *checker) item(p spot, d DragItem) {
 		c.failf(p.key("kind"), "there is no kind %q: gear, cooling, protuberance are known", d.Kind)
 	}
 	c.within(p, "area", "area of drag", d.Area, 0, math.Inf(1), "m²")
+}
+
+func (c *checker) blade(p spot, blade []BladeStation) {
+	inner := 0.0
+	for i, b := range blade {
+		at := spot{p.list, p.i, "blade", i, p.name}
+		c.within(at, "radius", "radius of a blade station", b.Radius, inner, 1, "1")
+		c.within(at, "chord", "chord of a blade station", b.Chord, 0, 0.5, "1")
+		c.angle(at, "twist", "twist of a blade station", b.Twist, 90)
+		c.within(at, "thickness", "thickness of a blade station", b.Thickness, 0, 1, "1")
+		inner = b.Radius
+	}
+	if len(blade) == 1 {
+		c.failf(p.key("blade"), "a blade needs at least two stations")
+	}
 }
 
 func (c *checker) mass(p spot, m MassItem) {

@@ -158,6 +158,8 @@ func symbolOf(kind string) string {
 		return "kW"
 	case "RotationRate":
 		return "rpm"
+	case "PowerConsumption":
+		return "kg/(kW·h)"
 	case "PerRadian":
 		return "1/rad"
 	}
