@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/integrate/quad"
 
@@ -101,6 +102,7 @@ func (p Propeller) Solve(f Flow) (State, error) {
 	}
 	x, weights := make([]float64, count), make([]float64, count)
 	quad.Legendre{}.FixedLocations(x, weights, max(p.Stations[0].Radius, p.Spinner/p.Diameter), 1)
+	slices.Sort(x) // the weights are symmetrical
 	s.Elements = make([]Element, count)
 	for i := range x {
 		e, err := p.element(f, x[i])

@@ -64,7 +64,7 @@ func (e Piston) Run(air atmos.Air, n unit.RotationRate, throttle unit.Ratio) (Ou
 	}
 	density := air.DensityRatio()
 	if e.Critical != 0 {
-		critical, err := atmos.Standard(e.Critical)
+		critical, err := atmos.Standard(unit.GeopotentialAltitude(e.Critical))
 		if err != nil {
 			return Output{}, err
 		}
@@ -84,12 +84,15 @@ func (e Piston) Run(air atmos.Air, n unit.RotationRate, throttle unit.Ratio) (Ou
 func checkEngine(caller string, e Engine, air atmos.Air, n unit.RotationRate, throttle unit.Ratio) error {
 	power, speed := e.Rating()
 	return errors.Join(
-		unit.CheckPositive(caller, "rated power", power, "kW"),
-		unit.CheckPositive(caller, "rated rotation", speed, "rpm"),
+		checkRating(caller, power, speed),
 		unit.CheckPositive(caller, "density", air.Density, "kg/m³"),
 		unit.CheckRange(caller, "rotation", n, 0, math.Inf(1), "rpm"),
 		unit.CheckRange(caller, "throttle", throttle, 0, 1, "1"),
 	)
+}
+
+func checkRating(caller string, power unit.Power, speed unit.RotationRate) error {
+	return errors.Join(unit.CheckPositive(caller, "rated power", power, "kW"), unit.CheckPositive(caller, "rated rotation", speed, "rpm"))
 }
 
 // Electric is an electric engine with its controller. Up to Speed its torque, beyond it its power is limited, whatever the air. Its losses are

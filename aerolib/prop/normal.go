@@ -126,7 +126,7 @@ func (p Propeller) pitchFor(u unit.Speed, n unit.RotationRate, thrust float64) (
 	load := p.Diameter * p.Diameter / 4 * p.Blades * p.along(func(s Station) float64 {
 		return s.Chord * s.Radius * turn * math.Hypot(u, s.Radius*turn)
 	})
-	phi := math.Atan2(u, reference*turn)
+	phi := math.Atan2(u, stated*turn)
 	pitch := phi + thrust/load/bladeSlope
 	if err := unit.CheckRange("prop.NormalForce", "blade angle that the thrust needs", pitch, minPitch, maxPitch, "°"); err != nil {
 		return 0, err

@@ -148,7 +148,7 @@ func TestNormalForceErrors(t *testing.T) {
 		}
 	}
 	var outside *unit.RangeError
-	if _, err := Standard("x", 1, 9, 100); !errors.As(err, &outside) {
+	if _, err := Standard("x", 1, 41, 100); !errors.As(err, &outside) {
 		t.Errorf("%v is no range error", err)
 	}
 }
@@ -174,6 +174,6 @@ func ExampleNormalForceOf() {
 		fmt.Printf("%s: %.0f N/rad, %.0f N m/rad about the CG\n", a.Name, n.Slope, n.PitchMoment(plant.X, a.CG))
 	}
 	// Output:
-	// Bracken: 595 N/rad, 1357 N m/rad about the CG
-	// Sedge: 582 N/rad, -739 N m/rad about the CG
+	// Bracken: 719 N/rad, 1639 N m/rad about the CG
+	// Sedge: 844 N/rad, -1072 N m/rad about the CG
 }

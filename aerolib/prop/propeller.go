@@ -28,8 +28,8 @@ type Station struct {
 	Thickness unit.Ratio // t/c; 0 for 12 %
 }
 
-// reference is the station that blade angles are stated at, as r/R.
-const reference unit.Ratio = 0.75
+// stated is the station that blade angles are stated at, as r/R.
+const stated unit.Ratio = 0.75
 
 // Range of the blade angle at 75 % of the radius.
 const (
@@ -50,19 +50,34 @@ const (
 	defaultPitchRatio unit.Ratio = 0.8 // geometric pitch over diameter, the same at all radii
 )
 
-// Of returns the propeller of a power plant. Blades that the plant does not describe have an activity factor of 100, a rounded planform and the twist of a constant
-// geometric pitch of 0.8 D. It returns an error for a diameter that is not above zero or a number of blades outside 0 to 8.
-func Of(p aircraft.Plant) (Propeller, error) {
-	return Standard(p.Name, p.Diameter, p.Blades, defaultActivity)
+// Of returns the propeller of a power plant. Blades that the plant does not describe are those of [Standard] with its activity factor, or 100. It returns an error for a
+// diameter that is not above zero, a number of blades outside 0 to 40, and blade stations out of order.
+func Of(plant aircraft.Plant) (Propeller, error) {
+	activity := plant.ActivityFactor
+	if activity == 0 {
+		activity = defaultActivity
+	}
+	p, err := Standard(plant.Name, plant.Diameter, plant.Blades, activity)
+	if err != nil {
+		return Propeller{}, err
+	}
+	p.Spinner = plant.Spinner
+	if len(plant.Blade) > 0 {
+		p.Stations = nil
+	}
+	for _, b := range plant.Blade {
+		p.Stations = append(p.Stations, Station(b))
+	}
+	return p, p.check("prop.Of")
 }
 
 // Standard returns a propeller with blades of the usual shape, scaled to an activity factor ([Propeller.ActivityFactor]), with the twist of a constant geometric pitch
-// of 0.8 D. It returns an error for a diameter or activity factor that is not above zero, and for a number of blades outside 0 to 8.
+// of 0.8 D. It returns an error for a diameter or activity factor that is not above zero, and for a number of blades outside 0 to 40.
 func Standard(name string, diameter unit.Length, blades, activity unit.Ratio) (Propeller, error) {
 	p := Propeller{Name: name, Diameter: diameter, Blades: blades}
 	for _, s := range planform {
 		angle := math.Atan(defaultPitchRatio / (math.Pi * s.Radius))
-		s.Twist = angle - math.Atan(defaultPitchRatio/(math.Pi*reference))
+		s.Twist = angle - math.Atan(defaultPitchRatio/(math.Pi*stated))
 		p.Stations = append(p.Stations, s)
 	}
 	if err := unit.CheckPositive("prop.Standard", "activity factor", activity, "1"); err != nil {
@@ -80,7 +95,7 @@ func (p Propeller) check(caller string) error {
 	if err := unit.CheckPositive(caller, "propeller diameter", p.Diameter, "m"); err != nil {
 		return err
 	}
-	if err := unit.CheckRange(caller, "number of blades", p.Blades, 0, 8, "1"); err != nil {
+	if err := unit.CheckRange(caller, "number of blades", p.Blades, 0, 40, "1"); err != nil {
 		return err
 	}
 	if err := unit.CheckRange(caller, "spinner diameter", p.Spinner, 0, p.Diameter, "m"); err != nil {
@@ -97,7 +112,7 @@ func (p Propeller) check(caller string) error {
 		if err := unit.CheckRange(caller, "chord of a blade station over the diameter", s.Chord, 0, 0.5, "1"); err != nil {
 			return err
 		}
-		if err := unit.CheckRange(caller, "thickness of a blade station over its chord", s.Thickness, 0, 0.6, "1"); err != nil {
+		if err := unit.CheckRange(caller, "thickness of a blade station over its chord", s.Thickness, 0, 1, "1"); err != nil {
 			return err
 		}
 		if err := unit.CheckRange(caller, "twist of a blade station", s.Twist, -math.Pi/2, math.Pi/2, "°"); err != nil {
@@ -153,5 +168,5 @@ func (p Propeller) ActivityFactor() unit.Ratio {
 
 // Solidity returns σ = 2 B c/(π D·0.75) at 75 % of the radius: chords over circumference.
 func (p Propeller) Solidity() unit.Ratio {
-	return p.Blades * p.at(reference).Chord / (math.Pi * reference)
+	return p.Blades * p.at(stated).Chord / (math.Pi * stated)
 }

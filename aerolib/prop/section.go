@@ -29,12 +29,15 @@ type Linear struct {
 	Thickness unit.Ratio
 }
 
-// FlatFaced returns a section of the kind common on propellers, flat below and with the angle of attack counted from there, of a thickness over chord from 0.05 to 0.4.
-// Its numbers are common practice: zero lift at −0.82 rad of thickness (−5.6° at 12 %), cl up to 1.5, least drag of 0.008 (1 + 2t + 60t⁴).
+// FlatFaced returns a section of the kind common on propellers, flat below and with the angle of attack counted from there, of a thickness over chord from 0.05 on.
+// Its numbers are common practice: zero lift at −0.82 rad of thickness (−5.6° at 12 %), cl up to 1.5, least drag of 0.008 (1 + 2t + 60t⁴). Beyond 25 % it turns into a round
+// shank that lifts a fifth as much.
 func FlatFaced(t unit.Ratio) Linear {
+	lifts := max(1-(max(t, 0.25)-0.25)/0.45, 0.2)
+	camber := min(t, 0.25)
 	return Linear{
-		LiftSlope: bladeSlope, ZeroLift: -0.82 * t, MaxLift: 1.5 - 10*(t-0.12)*(t-0.12), MinLift: -0.8,
-		MinDrag: 0.008 * (1 + 2*t + 60*t*t*t*t), DragLift: 3.3 * t, DragRise: 0.008, Thickness: t,
+		LiftSlope: bladeSlope * lifts, ZeroLift: -0.82 * camber * lifts, MaxLift: lifts * (1.5 - 10*(camber-0.12)*(camber-0.12)), MinLift: -0.8 * lifts,
+		MinDrag: 0.008 * (1 + 2*t + 60*t*t*t*t), DragLift: 3.3 * camber * lifts, DragRise: 0.008, Thickness: t,
 	}
 }
 
