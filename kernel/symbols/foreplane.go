@@ -28,13 +28,13 @@ var foreplaneZip string
 
 var foreplaneTables = []table{
 	{"foreplane/aerolib", "", foreplane_aerolib_values},
-	{"foreplane/aerolib/aircraft", "Aircraft Balance Body BodyStation Box Bracken Control CoolingItem DragItem Error Fin Flap Fleet Foreplane GearItem Inertia ItemKind MassItem Pitch Plant ProtuberanceItem Purpose Read ReadFS ReadFile Reference ReferenceOf Role Roll Section Sedge Stance Station Surface Tailplane Teasel TipFin Trapezoid Weigh Wheel Wing Yarrow Yaw", foreplane_aerolib_aircraft_values},
+	{"foreplane/aerolib/aircraft", "Aircraft Balance BladeStation Body BodyStation Box Bracken Control CoolingItem DragItem Error Fin Flap Fleet Foreplane GearItem Inertia ItemKind MassItem Pitch Plant ProtuberanceItem Purpose Read ReadFS ReadFile Reference ReferenceOf Role Roll Section Sedge Stance Station Surface Tailplane Teasel TipFin Trapezoid Weigh Wheel Wing Yarrow Yaw", foreplane_aerolib_aircraft_values},
 	{"foreplane/aerolib/atmos", "Air AltimeterSetting Day DensityAltitude EarthRadius GasConstant Geometric Geopotential HeatRatio Humidity ImpactPressure Isentropic MaxAltitude Measured MinAltitude Moist OffStandard PressureAltitude SeaLevelDensity SeaLevelPressure SeaLevelTemperature Speeds Stagnation Standard Station StationPressure", foreplane_aerolib_atmos_values},
 	{"foreplane/aerolib/drag", "AftBodyKind At BodyForms BodyKind Breakdown Build Buildup Cause CloseOf Closure CoolingKind CoplanarPenalty EllipticLoad Error Factor Fit Flight Form FromLattice GearKind GroundFactor GroundModel Hoerner ImageModel Induced Item Kind Laminar Law Load MattPaint McCormickModel MouldedComposite MutualFactor NacelleForm NewPolar Of Options Parabola ParabolaOf Parasite Part Plate Point Polar PolishedMetal PrandtlMunk PrandtlSchlichting ProductionMetal Profile Profiled ProtuberanceKind Raymer RaymerOswald Schoenherr SchoenherrLine Sections Shape Share SmoothPaint Strip SurfaceForms SurfaceKind Sweep Transition Turbulent Untrimmed Vortices WieselsbergerModel", foreplane_aerolib_drag_values},
 	{"foreplane/aerolib/figure", "Aeroplane Axis Bars CentreOfGravity Data Dot DragParts DragPolars DragShares Figure LiftCurves LiftShares Loading LocalLift MomentCurves Moments NeutralPoint New Of Planform PolarParts Polars Pressures Residuals Section Station Symbol ThreeView TrimCurves WashMap", foreplane_aerolib_figure_values},
 	{"foreplane/aerolib/lattice", "BiplaneInterference BoxDrag Coefficients CoincidentError Constant Control ConvergenceError CrossingError Derivatives Distribution Elliptic GroundFactor GroundInterference Line LineResult Load Model New Plane PlaneError Point Reference Result Section SectionError Settings SingularError SpanError State Station Strip Surface Tapered Trapezoid TrimError Velocity ViscousResult ViscousStrip VortexError Wake WakeError Wash", foreplane_aerolib_lattice_values},
 	{"foreplane/aerolib/perf", "Aeroplane BestRate Breguet Caution ClimbLeg CornerSpeed CruiseLeg DescentLeg DryConcrete Electric Field Fix Flight GaggFerrar Ground HardTurf HoldEquivalent HoldLift HoldMach HoldTrue ImpossibleError Jet Kind Landing Lapse Leg LimitLoadFactor LinearClimb Log Mission Named Output Point Polar PolarError PowerLaw Propeller Propulsion Runway Schedule Segment ServiceRate SoftTurf Speeds StallError Surface TakeOff ThrustError Turn WetConcrete WetGrass Wheels WindError", foreplane_aerolib_perf_values},
-	{"foreplane/aerolib/prop", "NormalForce NormalForceOf Of Propeller Standard Station", foreplane_aerolib_prop_values},
+	{"foreplane/aerolib/prop", "Chart ChartError Charted Curve DensityLapse Disc Drive DriveOf Electric Element Engine FlatFaced Flow FromPolar GaggFerrar IdealEfficiency Lapse Linear Losses Model NewChart NormalForce NormalForceOf Of Operating Output Piston Point Propeller ReadChart Section Slipstream SolutionError Standard State Station", foreplane_aerolib_prop_values},
 	{"foreplane/aerolib/report", "Closures Compare Contributions Drag Forms Neutral Polar Table Trim", foreplane_aerolib_report_values},
 	{"foreplane/aerolib/section", "Bubble Cause Conditions Contour ContourError DesignationError Family FileError Flap Flow FourDigitLine LaminarBubble Layer LeadingEdge MeanLine MeanLineError NACA NewContour NewFamily NewPolar Panels PlainFlap Point Polar PolarError Pressures Profile Read ReadPolars Residual Sample SixSeriesLine SpeedOfSound Stall Thicken Thin ThinTheory TrailingEdge Viscous", foreplane_aerolib_section_values},
 	{"foreplane/aerolib/solve", "BracketError Maximum Path Root State StepError ValueError", foreplane_aerolib_solve_values},
@@ -49,37 +49,38 @@ func foreplane_aerolib_values() map[string]reflect.Value {
 
 func foreplane_aerolib_aircraft_values() map[string]reflect.Value {
 	return map[string]reflect.Value{
-		"Aircraft":    reflect.ValueOf((*foreplane_aerolib_aircraft.Aircraft)(nil)),
-		"Balance":     reflect.ValueOf((*foreplane_aerolib_aircraft.Balance)(nil)),
-		"Body":        reflect.ValueOf((*foreplane_aerolib_aircraft.Body)(nil)),
-		"BodyStation": reflect.ValueOf((*foreplane_aerolib_aircraft.BodyStation)(nil)),
-		"Box":         reflect.ValueOf((*foreplane_aerolib_aircraft.Box)(nil)),
-		"Bracken":     reflect.ValueOf(foreplane_aerolib_aircraft.Bracken),
-		"Control":     reflect.ValueOf((*foreplane_aerolib_aircraft.Control)(nil)),
-		"DragItem":    reflect.ValueOf((*foreplane_aerolib_aircraft.DragItem)(nil)),
-		"Error":       reflect.ValueOf((*foreplane_aerolib_aircraft.Error)(nil)),
-		"Fleet":       reflect.ValueOf(foreplane_aerolib_aircraft.Fleet),
-		"Inertia":     reflect.ValueOf((*foreplane_aerolib_aircraft.Inertia)(nil)),
-		"ItemKind":    reflect.ValueOf((*foreplane_aerolib_aircraft.ItemKind)(nil)),
-		"MassItem":    reflect.ValueOf((*foreplane_aerolib_aircraft.MassItem)(nil)),
-		"Plant":       reflect.ValueOf((*foreplane_aerolib_aircraft.Plant)(nil)),
-		"Purpose":     reflect.ValueOf((*foreplane_aerolib_aircraft.Purpose)(nil)),
-		"Read":        reflect.ValueOf(foreplane_aerolib_aircraft.Read),
-		"ReadFS":      reflect.ValueOf(foreplane_aerolib_aircraft.ReadFS),
-		"ReadFile":    reflect.ValueOf(foreplane_aerolib_aircraft.ReadFile),
-		"Reference":   reflect.ValueOf((*foreplane_aerolib_aircraft.Reference)(nil)),
-		"ReferenceOf": reflect.ValueOf(foreplane_aerolib_aircraft.ReferenceOf),
-		"Role":        reflect.ValueOf((*foreplane_aerolib_aircraft.Role)(nil)),
-		"Section":     reflect.ValueOf((*foreplane_aerolib_aircraft.Section)(nil)),
-		"Sedge":       reflect.ValueOf(foreplane_aerolib_aircraft.Sedge),
-		"Stance":      reflect.ValueOf((*foreplane_aerolib_aircraft.Stance)(nil)),
-		"Station":     reflect.ValueOf((*foreplane_aerolib_aircraft.Station)(nil)),
-		"Surface":     reflect.ValueOf((*foreplane_aerolib_aircraft.Surface)(nil)),
-		"Teasel":      reflect.ValueOf(foreplane_aerolib_aircraft.Teasel),
-		"Trapezoid":   reflect.ValueOf((*foreplane_aerolib_aircraft.Trapezoid)(nil)),
-		"Weigh":       reflect.ValueOf(foreplane_aerolib_aircraft.Weigh),
-		"Wheel":       reflect.ValueOf((*foreplane_aerolib_aircraft.Wheel)(nil)),
-		"Yarrow":      reflect.ValueOf(foreplane_aerolib_aircraft.Yarrow),
+		"Aircraft":     reflect.ValueOf((*foreplane_aerolib_aircraft.Aircraft)(nil)),
+		"Balance":      reflect.ValueOf((*foreplane_aerolib_aircraft.Balance)(nil)),
+		"BladeStation": reflect.ValueOf((*foreplane_aerolib_aircraft.BladeStation)(nil)),
+		"Body":         reflect.ValueOf((*foreplane_aerolib_aircraft.Body)(nil)),
+		"BodyStation":  reflect.ValueOf((*foreplane_aerolib_aircraft.BodyStation)(nil)),
+		"Box":          reflect.ValueOf((*foreplane_aerolib_aircraft.Box)(nil)),
+		"Bracken":      reflect.ValueOf(foreplane_aerolib_aircraft.Bracken),
+		"Control":      reflect.ValueOf((*foreplane_aerolib_aircraft.Control)(nil)),
+		"DragItem":     reflect.ValueOf((*foreplane_aerolib_aircraft.DragItem)(nil)),
+		"Error":        reflect.ValueOf((*foreplane_aerolib_aircraft.Error)(nil)),
+		"Fleet":        reflect.ValueOf(foreplane_aerolib_aircraft.Fleet),
+		"Inertia":      reflect.ValueOf((*foreplane_aerolib_aircraft.Inertia)(nil)),
+		"ItemKind":     reflect.ValueOf((*foreplane_aerolib_aircraft.ItemKind)(nil)),
+		"MassItem":     reflect.ValueOf((*foreplane_aerolib_aircraft.MassItem)(nil)),
+		"Plant":        reflect.ValueOf((*foreplane_aerolib_aircraft.Plant)(nil)),
+		"Purpose":      reflect.ValueOf((*foreplane_aerolib_aircraft.Purpose)(nil)),
+		"Read":         reflect.ValueOf(foreplane_aerolib_aircraft.Read),
+		"ReadFS":       reflect.ValueOf(foreplane_aerolib_aircraft.ReadFS),
+		"ReadFile":     reflect.ValueOf(foreplane_aerolib_aircraft.ReadFile),
+		"Reference":    reflect.ValueOf((*foreplane_aerolib_aircraft.Reference)(nil)),
+		"ReferenceOf":  reflect.ValueOf(foreplane_aerolib_aircraft.ReferenceOf),
+		"Role":         reflect.ValueOf((*foreplane_aerolib_aircraft.Role)(nil)),
+		"Section":      reflect.ValueOf((*foreplane_aerolib_aircraft.Section)(nil)),
+		"Sedge":        reflect.ValueOf(foreplane_aerolib_aircraft.Sedge),
+		"Stance":       reflect.ValueOf((*foreplane_aerolib_aircraft.Stance)(nil)),
+		"Station":      reflect.ValueOf((*foreplane_aerolib_aircraft.Station)(nil)),
+		"Surface":      reflect.ValueOf((*foreplane_aerolib_aircraft.Surface)(nil)),
+		"Teasel":       reflect.ValueOf(foreplane_aerolib_aircraft.Teasel),
+		"Trapezoid":    reflect.ValueOf((*foreplane_aerolib_aircraft.Trapezoid)(nil)),
+		"Weigh":        reflect.ValueOf(foreplane_aerolib_aircraft.Weigh),
+		"Wheel":        reflect.ValueOf((*foreplane_aerolib_aircraft.Wheel)(nil)),
+		"Yarrow":       reflect.ValueOf(foreplane_aerolib_aircraft.Yarrow),
 	}
 }
 
@@ -327,13 +328,83 @@ func (w _foreplane_aerolib_perf_Propulsion) Full(a0 foreplane_aerolib_atmos.Air,
 
 func foreplane_aerolib_prop_values() map[string]reflect.Value {
 	return map[string]reflect.Value{
-		"NormalForce":   reflect.ValueOf((*foreplane_aerolib_prop.NormalForce)(nil)),
-		"NormalForceOf": reflect.ValueOf(foreplane_aerolib_prop.NormalForceOf),
-		"Of":            reflect.ValueOf(foreplane_aerolib_prop.Of),
-		"Propeller":     reflect.ValueOf((*foreplane_aerolib_prop.Propeller)(nil)),
-		"Standard":      reflect.ValueOf(foreplane_aerolib_prop.Standard),
-		"Station":       reflect.ValueOf((*foreplane_aerolib_prop.Station)(nil)),
+		"Chart":           reflect.ValueOf((*foreplane_aerolib_prop.Chart)(nil)),
+		"ChartError":      reflect.ValueOf((*foreplane_aerolib_prop.ChartError)(nil)),
+		"Charted":         reflect.ValueOf((*foreplane_aerolib_prop.Charted)(nil)),
+		"Curve":           reflect.ValueOf((*foreplane_aerolib_prop.Curve)(nil)),
+		"DensityLapse":    reflect.ValueOf(foreplane_aerolib_prop.DensityLapse),
+		"Disc":            reflect.ValueOf((*foreplane_aerolib_prop.Disc)(nil)),
+		"Drive":           reflect.ValueOf((*foreplane_aerolib_prop.Drive)(nil)),
+		"DriveOf":         reflect.ValueOf(foreplane_aerolib_prop.DriveOf),
+		"Electric":        reflect.ValueOf((*foreplane_aerolib_prop.Electric)(nil)),
+		"Element":         reflect.ValueOf((*foreplane_aerolib_prop.Element)(nil)),
+		"Engine":          reflect.ValueOf((*foreplane_aerolib_prop.Engine)(nil)),
+		"_Engine":         reflect.ValueOf((*_foreplane_aerolib_prop_Engine)(nil)),
+		"FlatFaced":       reflect.ValueOf(foreplane_aerolib_prop.FlatFaced),
+		"Flow":            reflect.ValueOf((*foreplane_aerolib_prop.Flow)(nil)),
+		"FromPolar":       reflect.ValueOf(foreplane_aerolib_prop.FromPolar),
+		"GaggFerrar":      reflect.ValueOf(foreplane_aerolib_prop.GaggFerrar),
+		"IdealEfficiency": reflect.ValueOf(foreplane_aerolib_prop.IdealEfficiency),
+		"Lapse":           reflect.ValueOf((*foreplane_aerolib_prop.Lapse)(nil)),
+		"Linear":          reflect.ValueOf((*foreplane_aerolib_prop.Linear)(nil)),
+		"Losses":          reflect.ValueOf((*foreplane_aerolib_prop.Losses)(nil)),
+		"Model":           reflect.ValueOf((*foreplane_aerolib_prop.Model)(nil)),
+		"_Model":          reflect.ValueOf((*_foreplane_aerolib_prop_Model)(nil)),
+		"NewChart":        reflect.ValueOf(foreplane_aerolib_prop.NewChart),
+		"NormalForce":     reflect.ValueOf((*foreplane_aerolib_prop.NormalForce)(nil)),
+		"NormalForceOf":   reflect.ValueOf(foreplane_aerolib_prop.NormalForceOf),
+		"Of":              reflect.ValueOf(foreplane_aerolib_prop.Of),
+		"Operating":       reflect.ValueOf((*foreplane_aerolib_prop.Operating)(nil)),
+		"Output":          reflect.ValueOf((*foreplane_aerolib_prop.Output)(nil)),
+		"Piston":          reflect.ValueOf((*foreplane_aerolib_prop.Piston)(nil)),
+		"Point":           reflect.ValueOf((*foreplane_aerolib_prop.Point)(nil)),
+		"Propeller":       reflect.ValueOf((*foreplane_aerolib_prop.Propeller)(nil)),
+		"ReadChart":       reflect.ValueOf(foreplane_aerolib_prop.ReadChart),
+		"Section":         reflect.ValueOf((*foreplane_aerolib_prop.Section)(nil)),
+		"_Section":        reflect.ValueOf((*_foreplane_aerolib_prop_Section)(nil)),
+		"Slipstream":      reflect.ValueOf((*foreplane_aerolib_prop.Slipstream)(nil)),
+		"SolutionError":   reflect.ValueOf((*foreplane_aerolib_prop.SolutionError)(nil)),
+		"Standard":        reflect.ValueOf(foreplane_aerolib_prop.Standard),
+		"State":           reflect.ValueOf((*foreplane_aerolib_prop.State)(nil)),
+		"Station":         reflect.ValueOf((*foreplane_aerolib_prop.Station)(nil)),
 	}
+}
+
+type _foreplane_aerolib_prop_Engine struct {
+	IValue  any
+	WRating func() (foreplane_aerolib_unit.Power, foreplane_aerolib_unit.RotationRate)
+	WRun    func(a0 foreplane_aerolib_atmos.Air, a1 foreplane_aerolib_unit.RotationRate, a2 foreplane_aerolib_unit.Ratio) (foreplane_aerolib_prop.Output, error)
+}
+
+func (w _foreplane_aerolib_prop_Engine) Rating() (foreplane_aerolib_unit.Power, foreplane_aerolib_unit.RotationRate) {
+	return w.WRating()
+}
+
+func (w _foreplane_aerolib_prop_Engine) Run(a0 foreplane_aerolib_atmos.Air, a1 foreplane_aerolib_unit.RotationRate, a2 foreplane_aerolib_unit.Ratio) (foreplane_aerolib_prop.Output, error) {
+	return w.WRun(a0, a1, a2)
+}
+
+type _foreplane_aerolib_prop_Model struct {
+	IValue any
+	WPoint func(a0 foreplane_aerolib_prop.Flow) (foreplane_aerolib_prop.Point, error)
+	WSize  func() foreplane_aerolib_unit.Length
+}
+
+func (w _foreplane_aerolib_prop_Model) Point(a0 foreplane_aerolib_prop.Flow) (foreplane_aerolib_prop.Point, error) {
+	return w.WPoint(a0)
+}
+
+func (w _foreplane_aerolib_prop_Model) Size() foreplane_aerolib_unit.Length {
+	return w.WSize()
+}
+
+type _foreplane_aerolib_prop_Section struct {
+	IValue any
+	WAt    func(a0 foreplane_aerolib_unit.ReynoldsNumber, a1 foreplane_aerolib_unit.MachNumber) foreplane_aerolib_prop.Curve
+}
+
+func (w _foreplane_aerolib_prop_Section) At(a0 foreplane_aerolib_unit.ReynoldsNumber, a1 foreplane_aerolib_unit.MachNumber) foreplane_aerolib_prop.Curve {
+	return w.WAt(a0, a1)
 }
 
 func foreplane_aerolib_report_values() map[string]reflect.Value {
