@@ -29,6 +29,7 @@ type Front struct {
 	ledger     ledger.Ledger
 	told       map[string]bool     // what was said to be out of date
 	values     map[string]Snapshot // of variables, as the last cells left them
+	prepared   int                 // cells
 	done, lost []kernel.Cell       // runs that succeeded: of this session, and of one that was lost and not rebuilt
 }
 
@@ -83,6 +84,7 @@ func (f *Front) Prepare(cell kernel.Cell) (p *Prepared, failed *kernel.CellError
 			p, failed = nil, &kernel.CellError{Name: "Refused", Message: text, Traceback: []string{text}}
 		}
 	}()
+	f.tidy()
 	s, found := f.files.parse(cell.Number, cell.Code)
 	if cell.Expression && len(found) == 0 {
 		found = s.notExpression()
@@ -132,6 +134,7 @@ func (f *Front) Commit(p *Prepared, o Outcome) {
 	if o.Rejected {
 		return
 	}
+	f.session.spent = nil
 	for _, c := range p.commits {
 		if c.after <= o.Bound {
 			c.change(f.session)

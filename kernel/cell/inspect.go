@@ -240,7 +240,10 @@ var builtinDocs = sync.OnceValue(func() map[string]string {
 // written returns the comment and the source of what a cell has declared: a function, a method, a type or a constant.
 func (f *Front) written(o types.Object) (doc, source string) {
 	file := f.files.set.File(o.Pos())
-	from := f.files.origins[file]
+	from, ok := f.files.origins[file]
+	if !ok {
+		return "", ""
+	}
 	text := func(n ast.Node) string {
 		return from.source.text[file.Offset(n.Pos())-from.head : file.Offset(n.End())-from.head]
 	}

@@ -65,6 +65,7 @@ func (m *Machine) load(p *Program) error {
 		return err
 	}
 	m.inside.forget(p.Private)
+	m.inside.forget(p.Spent)
 	return nil
 }
 

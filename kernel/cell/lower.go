@@ -35,6 +35,7 @@ type lowerer struct {
 	quiet     bool                   // a panic in the current function is told of its caller
 	frozen    []*frozen              // function literals that may have to say that they cannot be called
 	moves     map[int][]string       // what replaces functions at each step of progress
+	spent     map[int][]string       // names that no program mentions any more from that step on
 	dispatch  map[string]*dispatcher // functions that call methods of interface values
 	program   *Program
 	precise   bool // the text of a panic may be recovered, so it has to be exact
@@ -83,7 +84,7 @@ const (
 func (f *Front) lower(c *checked) (*Prepared, problems) {
 	l := &lowerer{
 		front: f, cell: c, info: c.info, names: map[types.Object]string{}, heap: map[types.Object]bool{}, hoisted: map[types.Object]string{}, imports: map[string]string{},
-		moves: map[int][]string{}, structs: map[string]TypeDecl{}, shapes: map[int]types.Type{}, boxed: map[int]bool{}, helpers: map[string]string{}, program: &Program{Cell: c.number},
+		moves: map[int][]string{}, spent: map[int][]string{}, structs: map[string]TypeDecl{}, shapes: map[int]types.Type{}, boxed: map[int]bool{}, helpers: map[string]string{}, program: &Program{Cell: c.number},
 	}
 	f.session.precise = f.session.precise || c.recovers()
 	l.precise = f.session.precise

@@ -25,7 +25,7 @@ func (l *lowerer) finish() map[int]types.Type {
 	for _, name := range slices.SortedFunc(maps.Keys(l.structs), older) {
 		l.program.Types = append(l.program.Types, l.structs[name])
 	}
-	l.program.Private = l.private()
+	l.program.Private, l.program.Spent = l.private(), l.front.session.spent
 	l.program.Source = strings.Join(l.lines, "\n") + "\n"
 	return registered
 }

@@ -39,6 +39,7 @@ type Program struct {
 	Setup     string     `json:"setup"`     // a function to call first; empty if there is none
 	Entry     string     `json:"entry"`     // the function to call; empty if nothing is to be run
 	Private   []string   `json:"private"`   // names in Source that no other program will mention
+	Spent     []string   `json:"spent"`     // names of earlier programs that no other will mention
 	Functions []Function `json:"functions"` // the functions of Source, for positions of panics
 	Places    []Place    `json:"places"`    // positions in cells: a mark in Source is an index into them
 	Binds     []Bind     `json:"binds"`     // top-level names the cell declares, in order of completion

@@ -274,6 +274,9 @@ func (l *lowerer) complete(step int, variables []*ast.Ident, p *Prepared) {
 	for _, change := range p.pending[step] {
 		p.commit(l, change)
 	}
+	if spent := l.spent[step]; len(spent) > 0 {
+		p.commit(l, func(s *session) { s.spent = append(s.spent, spent...) })
+	}
 	if step == 0 {
 		return // the setup does it
 	}

@@ -45,14 +45,17 @@ func heap() int {
 	return int(s.HeapAlloc)
 }
 
-// TestGrowth holds what is kept of a cell that is run over and over with other numbers: its text, and what it has declared.
+// TestGrowth holds what is kept of a cell that is run over and over with other numbers: little more than its text.
 func TestGrowth(t *testing.T) {
 	for _, c := range []struct {
 		name, code string
 		most       int // bytes for each cell, in both processes
 	}{
 		{"expression", "1+%d", 3000},
-		{"statements", "for i := range 10 { x = x + %d*float64(i) }\nfmt.Sprint(x)\nx", 6000},
+		{"statements", "for i := range 10 { x = x + %d*float64(i) }\nfmt.Sprint(x)\nx", 3000},
+		{"variable", "y := %d.5\ny", 3000},
+		{"function", "func g(x float64) float64 { return x + %d }\ng(2)", 3000},
+		{"closure", "c := func() float64 { return x + %d }\nc()", 3500},
 		{"panic", "[]int{1, 2}[int(x)+%d]", 3000},
 	} {
 		e, n := newTestEngine(t), 0

@@ -20,6 +20,7 @@ type session struct {
 	ghosts     map[*types.Func]bool          // methods that were added to types by cells that did not run
 	symbols    map[string]derive.Symbol      // that comments have given to names
 	registered map[int]types.Type            // the types whose methods the machine knows, by number
+	spent      []string                      // names of the interpreter that no program will mention, for the next one to tell it
 	lowering
 }
 

@@ -132,6 +132,7 @@ func (l *lowerer) replace(step int, old, u *unit, why string) {
 	}
 	l.move(step, "%s = %s", old.next, name)
 	l.move(step, "%s = true", old.moved())
+	l.spent[step] = append(l.spent[step], old.name, old.moved())
 }
 
 // failingLiteral is a function of the type of u that says why u cannot be called.

@@ -6,6 +6,7 @@ import (
 	"go/ast"
 	"go/token"
 	"go/types"
+	"maps"
 	"slices"
 )
 
@@ -103,6 +104,11 @@ func (c *Checker) Forget(o types.Object) {
 	c.solver.level = general
 	c.objects[o] = c.shapeOf(o.Type(), newScope())
 	c.solver.level = level
+}
+
+// Drop forgets the objects that are gone.
+func (c *Checker) Drop(gone func(types.Object) bool) {
+	maps.DeleteFunc(c.objects, func(o types.Object, _ shape) bool { return gone(o) })
 }
 
 // Declared returns the quantity that a parameter, a field or a result is declared with.

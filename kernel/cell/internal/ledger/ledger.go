@@ -70,6 +70,9 @@ type Ledger struct {
 	runs      int
 }
 
+// maxEntries is how many cells there are before those are dropped that a client did not name and that set nothing: consoles send a new cell for each line.
+const maxEntries = 1000
+
 // entry is a cell with its last run.
 type entry struct {
 	Cell
@@ -118,9 +121,19 @@ func (l *Ledger) find(c Cell) *entry {
 			return l.entries[i]
 		}
 	}
+	if len(l.entries) >= maxEntries {
+		l.dropOldest()
+	}
 	e := &entry{}
 	l.entries = append(l.entries, e)
 	return e
+}
+
+// dropOldest takes the first cell without an ID out of the account that sets no name: nothing depends on it.
+func (l *Ledger) dropOldest() {
+	if i := slices.IndexFunc(l.entries, func(e *entry) bool { return e.ID == "" && len(e.sets) == 0 }); i >= 0 {
+		l.entries = slices.Delete(l.entries, i, i+1)
+	}
 }
 
 // follow returns what a cell reads and sets, itself and by the functions that it mentions.
@@ -163,12 +176,16 @@ func (l *Ledger) source(e *entry, name string) source {
 func (l *Ledger) Stale() []Stale {
 	var stale []Stale
 	dirty := map[*entry]bool{}
+	last := map[string]source{}
 	for _, e := range l.entries {
 		var names []string
 		for name, was := range e.reads {
-			if now := l.source(e, name); now != was || dirty[now.entry] {
+			if now := last[name]; now != was || dirty[now.entry] {
 				names = append(names, name)
 			}
+		}
+		for name := range e.sets {
+			last[name] = source{e, e.run}
 		}
 		if len(names) == 0 {
 			continue
