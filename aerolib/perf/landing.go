@@ -42,11 +42,12 @@ func (a Aeroplane) Land(l Landing) (Field, error) {
 		return Field{}, &WindError{f.Aeroplane.name(), "land", f.Headwind, touchdown}
 	}
 	out := f.result()
-	state, err := f.comeDown(l, &out)
+	down, err := f.comeDown(l, &out)
 	if err != nil {
 		return out, err
 	}
-	return out, f.stop(l, state, &out)
+	err = f.stop(l, down, &out)
+	return out, err
 }
 
 func (l Landing) check() error {
@@ -57,55 +58,44 @@ func (l Landing) check() error {
 		unit.CheckRange("perf.Land", "delay of the brakes", l.Delay, 0, 60, "s"))
 }
 
-// comeDown adds the segments in the air and returns distance and speed at touchdown. The flare is integrated first, since it says how high it begins.
-func (f *field) comeDown(l Landing, out *Field) ([]float64, error) {
+// comeDown adds the segments in the air and returns the touchdown. The flare is integrated first, since it says how high it begins.
+func (f *field) comeDown(l Landing, out *Field) (course, error) {
 	V := l.Approach * f.stall
 	slowing, err := f.alongPath(V, -l.Angle, math.Cos(l.Angle), math.Inf(1), false)
 	if err != nil {
-		return nil, err
+		return course{}, err
 	}
 	if slowing > 0 {
-		return nil, &ImpossibleError{f.Aeroplane.name(), "approach at " + unit.Format(l.Angle, "°"), "gets faster there without thrust; more drag or a flatter path would do"}
+		return course{}, &ImpossibleError{f.Aeroplane.name(), "approach at " + unit.Format(l.Angle, "°"), "gets faster there without thrust; more drag or a flatter path would do"}
 	}
-	state, flare, err := f.advance(f.pull("flare", l.Pull, false, func(y []float64) float64 { return y[3] }), []float64{0, V, 0, -l.Angle})
+	now, flare, err := f.advance(f.pull("flare", l.Pull, false), course{speed: V, angle: -l.Angle})
 	if err != nil {
-		return nil, err
+		return course{}, err
 	}
-	if left := f.Obstacle + state[2]; left > 0 {
-		out.Segments = append(out.Segments, f.straight("approach", V, -l.Angle, -left))
-	} else {
-		return nil, &ImpossibleError{f.Aeroplane.name(), "approach over the obstacle", "begins to flare at " + unit.Format(-state[2], "m") + ", above it"}
+	left := f.Obstacle + now.height
+	if left < 0 {
+		return course{}, &ImpossibleError{f.Aeroplane.name(), "approach over the obstacle", "begins to flare at " + unit.Format(-now.height, "m") + ", above it"}
 	}
-	out.Segments = append(out.Segments, flare)
-	state = state[:2]
-	if touchdown := l.Touchdown * f.stall; state[1] > touchdown {
-		return f.add(out, f.skim("float", false, touchdown), state)
+	out.Segments = append(out.Segments, f.straight("approach", V, -l.Angle, -left), flare)
+	now = course{way: now.way, speed: now.speed}
+	if touchdown := l.Touchdown * f.stall; now.speed > touchdown {
+		return f.add(out, f.skim("float", false, touchdown), now)
 	}
-	return state, nil
+	return now, nil
 }
 
 // stop adds the segments on the wheels.
-func (f *field) stop(l Landing, state []float64, out *Field) error {
+func (f *field) stop(l Landing, now course, out *Field) (err error) {
 	if l.Delay > 0 {
-		free := f.rolling("free roll", f.RollLift, f.Runway.Surface.Rolling, false, f.Headwind)
-		free.rates = clocked(free.rates)
-		free.until = func(y []float64) float64 { return y[2] - l.Delay }
-		var err error
-		if state, err = f.add(out, free, append(state[:2:2], 0)); err != nil {
+		free := f.rolling("free roll", f.RollLift, f.Runway.Surface.Rolling, false, 0)
+		free.until = func(t unit.Time, _ course) float64 { return t - l.Delay }
+		if now, err = f.add(out, free, now); err != nil {
 			return err
 		}
 	}
-	if err := f.stuck("stop", f.RollLift, f.Runway.Surface.Braking, false, state[1], f.Headwind); err != nil {
+	if err := f.stuck("stop", f.RollLift, f.Runway.Surface.Braking, false, now.speed, f.Headwind); err != nil {
 		return err
 	}
-	_, err := f.add(out, f.rolling("braking", f.RollLift, f.Runway.Surface.Braking, false, f.Headwind), state[:2])
+	_, err = f.add(out, f.rolling("braking", f.RollLift, f.Runway.Surface.Braking, false, f.Headwind), now)
 	return err
-}
-
-// clocked adds the time to a state.
-func clocked(of func(y, rates []float64) error) func(y, rates []float64) error {
-	return func(y, rates []float64) error {
-		rates[2] = 1
-		return of(y, rates)
-	}
 }

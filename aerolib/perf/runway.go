@@ -211,48 +211,73 @@ func (f *field) run(V unit.TrueAirspeed, CL unit.Coefficient, friction unit.Rati
 	return (T-D-friction*max(f.Weight()*cos-L, 0))/f.Mass - g*sin, err
 }
 
-// rates of the state along the path: [0] distance over the ground and [1] airspeed, then what the phase adds.
+// course is a state of a take-off or landing.
+type course struct {
+	way    unit.Length // over the ground
+	speed  unit.TrueAirspeed
+	height unit.Length
+	angle  unit.Angle // of the path, or by which the nose has risen in rotation
+	turn   unit.AngularRate
+}
+
+// changes are the rates of a course.
+type changes struct {
+	way    unit.Speed
+	speed  unit.Acceleration
+	height unit.VerticalSpeed
+	angle  unit.AngularRate
+	turn   unit.AngularAcceleration
+}
+
+func (c course) state() []float64 { return []float64{c.way, c.speed, c.height, c.angle, c.turn} }
+
+func courseOf(y []float64) course { return course{y[0], y[1], y[2], y[3], y[4]} }
+
+// phase is a part of a take-off or landing that ends when until becomes zero.
 type phase struct {
 	name     string
 	onWheels bool
-	rates    func(y, rates []float64) error
-	until    func(y []float64) float64 // becomes zero at the end
+	rates    func(course) (changes, error)
+	until    func(unit.Time, course) float64
 }
 
-// advance integrates a phase and returns the state at its end.
-func (f *field) advance(p phase, from []float64) ([]float64, Segment, error) {
+// advance integrates a phase and returns its end.
+func (f *field) advance(p phase, from course) (course, Segment, error) {
 	const tolerance = 1e-8
 	path := solve.Path{Relative: tolerance, Absolute: tolerance, First: 1e-2, Rates: func(_ float64, y, rates []float64) {
-		if err := p.rates(y, rates); err != nil {
-			f.err = cmp.Or(f.err, err)
-			for i := range rates {
-				rates[i] = math.NaN()
-			}
+		c, err := p.rates(courseOf(y))
+		if err != nil {
+			f.err, c.speed = cmp.Or(f.err, err), math.NaN()
 		}
+		copy(rates, []float64{c.way, c.speed, c.height, c.angle, c.turn})
 	}}
 	f.err = nil
-	end, err := path.Until(solve.State{Y: from}, func(_ float64, y []float64) float64 { return p.until(y) })
+	state, err := path.Until(solve.State{Y: from.state()}, func(t float64, y []float64) float64 { return p.until(t, courseOf(y)) })
 	if err != nil {
-		return nil, Segment{}, cmp.Or(f.err, error(&ImpossibleError{f.Aeroplane.name(), "complete the " + p.name, "comes to no end of it: " + err.Error()}))
+		return course{}, Segment{}, cmp.Or(f.err, error(&ImpossibleError{f.Aeroplane.name(), "complete the " + p.name, "comes to no end of it: " + err.Error()}))
 	}
-	segment := Segment{Name: p.name, Time: end.T, Distance: end.Y[0] - from[0], End: end.Y[1], OnWheels: p.onWheels}
-	if end.T > 0 {
-		segment.Acceleration = (end.Y[1] - from[1]) / end.T
+	end, t := courseOf(state.Y), state.T
+	segment := Segment{Name: p.name, Time: t, Distance: end.way - from.way, End: end.speed, OnWheels: p.onWheels}
+	if t > 0 {
+		segment.Acceleration = (end.speed - from.speed) / t
 	}
-	return end.Y, segment, nil
+	return end, segment, nil
 }
 
-// rolling returns the phase of a run on the wheels up to a speed, or down to it.
+// rolling returns the phase of a run on the wheels up to a speed, or with closed throttle down to it.
 func (f *field) rolling(name string, CL unit.Coefficient, friction unit.Ratio, throttle bool, to unit.TrueAirspeed) phase {
-	sign := 1.0
-	if !throttle {
-		sign = -1
+	return phase{name, true, func(c course) (changes, error) {
+		a, err := f.run(c.speed, CL, friction, throttle)
+		return changes{way: c.speed - f.Headwind, speed: a}, err
+	}, reaching(to, throttle)}
+}
+
+// reaching ends a phase at a speed, from below or from above.
+func reaching(to unit.TrueAirspeed, up bool) func(unit.Time, course) float64 {
+	if up {
+		return func(_ unit.Time, c course) float64 { return c.speed - to }
 	}
-	return phase{name, true, func(y, rates []float64) error {
-		a, err := f.run(y[1], CL, friction, throttle)
-		rates[0], rates[1] = y[1]-f.Headwind, a
-		return err
-	}, func(y []float64) float64 { return sign * (y[1] - to) }}
+	return func(_ unit.Time, c course) float64 { return to - c.speed }
 }
 
 // stuck returns an error if the run does not get faster, or slower, everywhere between two speeds.

@@ -44,11 +44,12 @@ func (a Aeroplane) TakeOff(t TakeOff) (Field, error) {
 		return Field{}, err
 	}
 	out := f.result()
-	state, err := f.onGround(t, &out)
+	off, err := f.onGround(t, &out)
 	if err != nil {
 		return out, err
 	}
-	return out, f.climbOut(t, state, &out)
+	err = f.climbOut(t, off, &out)
+	return out, err
 }
 
 func (t TakeOff) check() error {
@@ -58,13 +59,13 @@ func (t TakeOff) check() error {
 		unit.CheckRange("perf.TakeOff", "load factor of the transition", t.Pull, 1.01, t.Climb*t.Climb, "1"))
 }
 
-// onGround adds the segments on the wheels and returns distance and speed at lift-off.
-func (f *field) onGround(t TakeOff, out *Field) ([]float64, error) {
+// onGround adds the segments on the wheels and returns the lift-off.
+func (f *field) onGround(t TakeOff, out *Field) (course, error) {
 	off := t.LiftOff * f.stall
 	if f.Ground.Wheels != nil {
 		unstick, err := f.unstick()
 		if err != nil {
-			return nil, err
+			return course{}, err
 		}
 		if off = t.Rotate * f.stall; unstick > off {
 			out.Notes = append(out.Notes, fmt.Sprintf("The nose cannot be raised below %s, %.2f times the stalling speed.", unit.FormatPair(unstick, "TrueAirspeed"), unstick/f.stall))
@@ -72,72 +73,72 @@ func (f *field) onGround(t TakeOff, out *Field) ([]float64, error) {
 		}
 	}
 	if math.Abs(f.Headwind) >= off {
-		return nil, &WindError{f.Aeroplane.name(), "take off", f.Headwind, off}
+		return course{}, &WindError{f.Aeroplane.name(), "take off", f.Headwind, off}
 	}
 	if err := f.stuck("take off", f.RollLift, f.Runway.Surface.Rolling, true, f.Headwind, off); err != nil {
-		return nil, err
+		return course{}, err
 	}
-	state, err := f.add(out, f.rolling("run", f.RollLift, f.Runway.Surface.Rolling, true, off), []float64{0, f.Headwind})
+	now, err := f.add(out, f.rolling("run", f.RollLift, f.Runway.Surface.Rolling, true, off), course{speed: f.Headwind})
 	if err != nil || f.Ground.Wheels == nil {
-		return state, err
+		return now, err
 	}
-	if state, err = f.add(out, f.rotating(), append(state, 0, 0)); err != nil {
-		return nil, err
+	if now, err = f.add(out, f.rotating(), now); err != nil {
+		return now, err
 	}
-	if angle := state[2]; f.borne(state[1], angle) < -1e-6 {
-		out.Notes = append(out.Notes, fmt.Sprintf("The nose is as high as it goes, %s, before lift bears the weight.", unit.Format(angle, "°")))
-		return f.add(out, f.holding(angle), state[:2])
+	if f.borne(now.speed, now.angle) < -1e-6 {
+		out.Notes = append(out.Notes, fmt.Sprintf("The nose is as high as it goes, %s, before lift bears the weight.", unit.Format(now.angle, "°")))
+		return f.add(out, f.holding(now.angle), now)
 	}
-	return state[:2], nil
+	return now, nil
 }
 
 // add integrates a phase and adds its segment.
-func (f *field) add(out *Field, p phase, from []float64) ([]float64, error) {
-	state, segment, err := f.advance(p, from)
+func (f *field) add(out *Field, p phase, from course) (course, error) {
+	end, segment, err := f.advance(p, from)
 	if err == nil {
 		out.Segments = append(out.Segments, segment)
 	}
-	return state, err
+	return end, err
 }
 
 // climbOut adds the segments in the air.
-func (f *field) climbOut(t TakeOff, state []float64, out *Field) error {
-	if climb := t.Climb * f.stall; state[1] < climb {
+func (f *field) climbOut(t TakeOff, now course, out *Field) error {
+	now = course{way: now.way, speed: now.speed}
+	if climb := t.Climb * f.stall; now.speed < climb {
 		var err error
-		if state, err = f.add(out, f.skim("acceleration", true, climb), state); err != nil {
+		if now, err = f.add(out, f.skim("acceleration", true, climb), now); err != nil {
 			return err
 		}
 	}
-	if p, err := f.point(f.Air, state[1], 1); err != nil || p.Thrust <= p.Drag {
-		return cmp.Or(err, error(&ImpossibleError{f.Aeroplane.name(), "climb after take-off", "has " + unit.Format(p.Thrust, "N") + " of thrust and " + unit.Format(p.Drag, "N") +
-			" of drag at " + unit.FormatPair(state[1], "TrueAirspeed")}))
-	}
-	state, err := f.add(out, f.pull("transition", t.Pull, true, func(y []float64) float64 {
-		over, err := f.steeper(y[1], y[3])
-		if err != nil {
-			f.err = cmp.Or(f.err, err)
-		}
-		return max(over, y[2]-f.Obstacle)
-	}), append(state[:2:2], 0, 0))
+	p, err := f.point(f.Air, now.speed, 1)
 	if err != nil {
 		return err
 	}
-	if left := f.Obstacle - state[2]; left > 1e-9 {
-		out.Segments = append(out.Segments, f.straight("climb", state[1], state[3], left))
+	if p.Thrust <= p.Drag {
+		return &ImpossibleError{f.Aeroplane.name(), "climb after take-off", "has " + unit.Format(p.Thrust, "N") + " of thrust and " + unit.Format(p.Drag, "N") +
+			" of drag at " + unit.FormatPair(now.speed, "TrueAirspeed")}
+	}
+	transition := f.pull("transition", t.Pull, true)
+	transition.until = func(_ unit.Time, c course) float64 {
+		over, err := f.steeper(c.speed, c.angle)
+		f.err = cmp.Or(f.err, err)
+		return max(over, (c.height-f.Obstacle)/f.Obstacle)
+	}
+	if now, err = f.add(out, transition, now); err != nil {
+		return err
+	}
+	if left := f.Obstacle - now.height; left > 1e-9*f.Obstacle {
+		out.Segments = append(out.Segments, f.straight("climb", now.speed, now.angle, left))
 	}
 	return nil
 }
 
-// skim returns the phase of level flight just above the runway up to a speed, or down to it.
+// skim returns the phase of level flight just above the runway up to a speed, or with closed throttle down to it.
 func (f *field) skim(name string, throttle bool, to unit.TrueAirspeed) phase {
-	p := f.rolling(name, 0, 0, throttle, to)
-	p.onWheels = false
-	p.rates = func(y, rates []float64) error {
-		a, err := f.alongPath(y[1], 0, 1, 0, throttle)
-		rates[0], rates[1] = y[1]-f.Headwind, a
-		return err
-	}
-	return p
+	return phase{name, false, func(c course) (changes, error) {
+		a, err := f.alongPath(c.speed, 0, 1, 0, throttle)
+		return changes{way: c.speed - f.Headwind, speed: a}, err
+	}, reaching(to, throttle)}
 }
 
 // alongPath returns the acceleration along a path at an angle, at load factor n, with the wheels at a height.
@@ -157,14 +158,13 @@ func (f *field) steeper(V unit.TrueAirspeed, angle unit.Angle) (unit.Ratio, erro
 	return -a / g, err
 }
 
-// pull returns the phase of a path curved upwards at load factor n. The state is distance, speed, height and angle.
-func (f *field) pull(name string, n unit.Ratio, throttle bool, until func(y []float64) float64) phase {
-	return phase{name, false, func(y, rates []float64) error {
-		sin, cos := math.Sincos(y[3])
-		a, err := f.alongPath(y[1], y[3], n, max(y[2], 0), throttle)
-		rates[0], rates[1], rates[2], rates[3] = y[1]*cos-f.Headwind, a, y[1]*sin, g*(n-cos)/y[1]
-		return err
-	}, until}
+// pull returns the phase of a path curved upwards at load factor n, until it is level.
+func (f *field) pull(name string, n unit.Ratio, throttle bool) phase {
+	return phase{name, false, func(c course) (changes, error) {
+		sin, cos := math.Sincos(c.angle)
+		a, err := f.alongPath(c.speed, c.angle, n, max(c.height, 0), throttle)
+		return changes{way: c.speed*cos - f.Headwind, speed: a, height: c.speed * sin, angle: g * (n - cos) / c.speed}, err
+	}, func(_ unit.Time, c course) float64 { return c.angle }}
 }
 
 // straight returns the segment of a straight path through a height at constant speed.

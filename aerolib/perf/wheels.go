@@ -107,20 +107,19 @@ func (f *field) unstick() (unit.TrueAirspeed, error) {
 	return V, cmp.Or(f.err, err)
 }
 
-// rotating returns the phase in which the nose rises with the control fully nose up, until lift and the thrust's share bear the weight, or the nose can rise no
-// further. The state is distance, speed, angle and its rate.
+// rotating returns the phase in which the nose rises with the control fully nose up, until lift bears the weight or the nose can rise no further.
 func (f *field) rotating() phase {
 	w := f.Ground.Wheels
 	inertia := w.Inertia + f.Mass*(w.Arm*w.Arm+w.Height*w.Height) // about the contact
-	return phase{"rotation", true, func(y, rates []float64) error {
-		M, a, err := f.moment(y[1], y[2], y[3])
-		rates[0], rates[1], rates[2], rates[3] = y[1]-f.Headwind, a, y[3], M/inertia
-		if y[2] <= 0 && y[3] <= 0 && M < 0 { // the nose wheel bears what is missing
-			rates[2], rates[3] = 0, 0
+	return phase{"rotation", true, func(c course) (changes, error) {
+		M, a, err := f.moment(c.speed, c.angle, c.turn)
+		out := changes{way: c.speed - f.Headwind, speed: a, angle: c.turn, turn: M / inertia}
+		if c.angle <= 0 && c.turn <= 0 && M < 0 { // the nose wheel bears what is missing
+			out.angle, out.turn = 0, 0
 		}
-		return err
-	}, func(y []float64) float64 {
-		return max(f.borne(y[1], y[2]), y[2]-w.Most, y[2]-f.stallRise())
+		return out, err
+	}, func(_ unit.Time, c course) float64 {
+		return max(f.borne(c.speed, c.angle), c.angle-w.Most, c.angle-f.stallRise())
 	}}
 }
 
@@ -139,8 +138,7 @@ func (f *field) borne(V unit.TrueAirspeed, angle unit.Angle) unit.Ratio {
 // holding returns the phase in which the aeroplane runs on with its nose as high as it goes until it is borne.
 func (f *field) holding(angle unit.Angle) phase {
 	w := f.Ground.Wheels
-	CL := w.CL + w.CLAlpha*angle
-	p := f.rolling("run on the main wheels", CL, f.Runway.Surface.Rolling, true, 0)
-	p.until = func(y []float64) float64 { return f.borne(y[1], angle) }
+	p := f.rolling("run on the main wheels", w.CL+w.CLAlpha*angle, f.Runway.Surface.Rolling, true, 0)
+	p.until = func(_ unit.Time, c course) float64 { return f.borne(c.speed, angle) }
 	return p
 }
