@@ -20,6 +20,7 @@ const (
 	GearKind         Kind = "gear"
 	CoolingKind      Kind = "cooling"
 	ProtuberanceKind Kind = "protuberance"
+	ControlKind      Kind = "control"
 )
 
 // Item is one line of the build-up. What has no skin here, such as an aerial, has CDA only.
@@ -66,7 +67,8 @@ type exposure struct{ gross, exposed unit.Area }
 // with friction after [Plate.Friction], wetted areas after package aircraft (what wings cover of a body is not taken off), and l the mean chord of a surface or the length
 // of a body. The form factor is of [Options]: that of a section is its least drag over the friction of both its sides, cd S_exposed/(Cf S_wet). All factors of an item
 // stand side by side in its Factors, with their ranges. Interference is, unless given, 1 for wings and bodies and 1.05 for other surfaces ([Raymer]: well filleted wings 1.0,
-// unfilleted low ones 1.1 to 1.4, tails 1.04 to 1.08). Behind these come the aft bodies ([Closure]) and the items of drag of the aeroplane.
+// unfilleted low ones 1.1 to 1.4, tails 1.04 to 1.08). Behind these come the aft bodies ([Closure]), hinged controls that are
+// deflected ([ControlDrag]), and the items of drag of the aeroplane.
 //
 // It returns the errors of [aircraft.Aircraft.Validate], [Plate.Friction], [SurfaceForms] and [BodyForms], and an [*Error] for an option that is not known. What makes
 // the result doubtful is in its Notes.
@@ -91,6 +93,9 @@ func Build(a aircraft.Aircraft, f Flight, o Options) (Buildup, error) {
 		if err := b.body(body); err != nil {
 			return Buildup{}, err
 		}
+	}
+	if err := b.controls(); err != nil {
+		return Buildup{}, err
 	}
 	b.stated()
 	b.total()

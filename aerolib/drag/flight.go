@@ -10,12 +10,13 @@ import (
 	"foreplane/aerolib/unit"
 )
 
-// Flight is the state that drag without lift depends on. Its zero values of the switches are a tractor or pusher under power with the gear down.
+// Flight is the state that drag without lift depends on. Without more than air and speed it is flight under power with the gear down and all controls at rest.
 type Flight struct {
-	Air      atmos.Air
-	Speed    unit.TrueAirspeed
-	GearUp   bool // items that retract do not count
-	PowerOff bool // the propeller does not hold the flow to a body ahead of it
+	Air         atmos.Air
+	Speed       unit.TrueAirspeed
+	GearUp      bool                  // items that retract do not count
+	PowerOff    bool                  // the propeller does not hold the flow to a body ahead of it
+	Deflections map[string]unit.Angle // of controls, by name; one that is not named stays at 0
 }
 
 // At returns the flight at pressure altitude h on a standard day. It returns a [*unit.RangeError] for an altitude outside the standard atmosphere.

@@ -127,7 +127,7 @@ func (t Transition) String() string {
 	case t.Fraction > 0:
 		return "laminar to " + unit.Format(t.Fraction, "%") + " of the length"
 	}
-	return fmt.Sprintf("transition at Re %.3g", t.at(0))
+	return fmt.Sprintf("transition at Re %.2f·10⁶", t.at(0)/1e6)
 }
 
 // Plate is a skin that air rubs along.

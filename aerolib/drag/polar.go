@@ -95,6 +95,18 @@ func (p *Point) check(function string) error {
 	return unit.CheckPositive(function, "drag coefficient", p.CD, "1")
 }
 
+// String writes the name, the parabola through all points and the notes.
+func (p Polar) String() string {
+	text := p.Name
+	if fit, err := p.Fit(p.Limits()); err == nil {
+		text += ": " + fit.String()
+	}
+	for _, n := range p.Notes {
+		text += "\n" + n
+	}
+	return text
+}
+
 // Points returns the points by lift.
 func (p Polar) Points() []Point { return slices.Clone(p.points) }
 

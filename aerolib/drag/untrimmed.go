@@ -9,17 +9,16 @@ import (
 	"foreplane/aerolib/unit"
 )
 
-// Sweep is what an untrimmed polar runs through. The zero value has angles of attack from −4° to 10°, controls at rest, and no ground.
+// Sweep is what an untrimmed polar runs through. The zero value has angles of attack from −4° to 10° and no ground.
 type Sweep struct {
 	Alphas       []unit.Angle
-	Deflections  map[string]unit.Angle // of controls, by name; fixed
-	Ground       unit.Length           // height of the datum above the ground; 0 is free air
-	Rows, Strips int                   // of the lattice, see [lattice.Settings]
+	Ground       unit.Length // height of the datum above the ground; 0 is free air
+	Rows, Strips int         // of the lattice, see [lattice.Settings]
 }
 
-// Untrimmed returns the polar of an aeroplane with fixed controls and no balance of moments: the lattice gives loads and induced drag from the Trefftz plane, and each surface
+// Untrimmed returns the polar of an aeroplane with its controls fixed as the flight has them and no balance of moments: the lattice gives loads and induced drag from the Trefftz plane, and each surface
 // has the profile drag of its strips ([Of]). The speed, and with it the Reynolds numbers, is that of the flight at all lifts. Angles at which a strip is beyond the data of its
-// section are left out, and a note says so. Deflected hinges change loads here, not the profile drag at a given lift.
+// section are left out, and a note says so. Deflected hinges change the loads, and cost what [ControlDrag] says.
 //
 // Errors are those of [Build], of package lattice and of [NewPolar].
 func Untrimmed(a aircraft.Aircraft, f Flight, o Options, s Sweep) (Polar, error) {
@@ -38,7 +37,7 @@ func Untrimmed(a aircraft.Aircraft, f Flight, o Options, s Sweep) (Polar, error)
 	var points []Point
 	var beyond error
 	for _, alpha := range s.alphas() {
-		p, err := untrimmed(b, m, lattice.State{Alpha: alpha, Deflections: s.Deflections})
+		p, err := untrimmed(b, m, lattice.State{Alpha: alpha, Deflections: f.Deflections})
 		var limit *unit.RangeError
 		if errors.As(err, &limit) && limit.Func == "drag.Of" {
 			beyond = err
