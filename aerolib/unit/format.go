@@ -25,6 +25,11 @@ func Format(value float64, symbol string) string {
 // Format writes an SI value in unit u, rounded for reading.
 func (u Unit) Format(value float64) string { return u.label(round((value - u.Offset) / u.Factor)) }
 
+// FormatFigures writes an SI value in unit u with n significant figures, at least one.
+func (u Unit) FormatFigures(value float64, n int) string {
+	return u.label(figures((value-u.Offset)/u.Factor, max(n, 1)))
+}
+
 // FormatExact writes an SI value in the unit with the given symbol or name with as few figures as [Parse] needs to read the same value back, bit for bit.
 //
 // Near absolute zero °C and °F would take hundreds of figures; there it writes K. [Parse] refuses the text of NaN and of infinities.
@@ -98,24 +103,26 @@ func (u Unit) label(number string) string {
 	return number + " " + strings.TrimPrefix(u.Symbol, "1")
 }
 
-// round writes x with three figures, or four where the first is 1, and with all figures before the decimal point.
+// round writes x with three figures, or four where the first is 1.
 func round(x float64) string {
+	if strconv.FormatFloat(math.Abs(x), 'e', 2, 64)[0] == '1' {
+		return figures(x, 4)
+	}
+	return figures(x, 3)
+}
+
+// figures writes x with n significant figures, and with all figures before the decimal point.
+func figures(x float64, n int) string {
 	size := math.Abs(x)
-	if math.IsNaN(x) || math.IsInf(x, 0) {
+	switch {
+	case math.IsNaN(x) || math.IsInf(x, 0):
 		return strconv.FormatFloat(x, 'g', -1, 64)
-	}
-	if x == 0 {
+	case x == 0:
 		return "0"
+	case size < 1e-4 || size >= 1e7:
+		return strconv.FormatFloat(x, 'e', n-1, 64)
 	}
-	scientific := strconv.FormatFloat(size, 'e', 2, 64)
-	after := 2
-	if scientific[0] == '1' {
-		after = 3
-	}
-	if size < 1e-4 || size >= 1e7 {
-		return strconv.FormatFloat(x, 'e', after, 64)
-	}
-	_, power, _ := strings.Cut(scientific, "e")
+	_, power, _ := strings.Cut(strconv.FormatFloat(size, 'e', n-1, 64), "e")
 	exponent, _ := strconv.Atoi(power)
-	return strconv.FormatFloat(x, 'f', max(0, after-exponent), 64)
+	return strconv.FormatFloat(x, 'f', max(0, n-1-exponent), 64)
 }

@@ -25,6 +25,10 @@ func show(values ...any) {}
 // showAs displays a value under a name; the next value under that name takes its place, wherever it is shown.
 func showAs(name string, value any) {}
 
+// prose is a text with live values: {{.V}}, {{.V | in "kt" | digits 4}}, {{.r.Alpha | in "°"}}, {{.n | bare}}. The text is written out in the call. As the last
+// expression of a cell it shows as Markdown.
+func prose(text string, values ...any) any { return text }
+
 // page displays values in the front end's pager; where there is none, they are shown.
 func page(values ...any) {}
 

@@ -43,9 +43,10 @@ type check struct {
 	names    map[string]types.Object
 	last     ast.Expr
 	found    problems
-	unkeyed  bool            // a literal of a struct lacks the names of its fields
-	keyed    []func()        // take such names out again
-	late     []*declaredFunc // methods of types of earlier cells
+	actions  map[token.Pos]string // of the values that a text names: where, and how it is written
+	unkeyed  bool                 // a literal of a struct lacks the names of its fields
+	keyed    []func()             // take such names out again
+	late     []*declaredFunc      // methods of types of earlier cells
 	again    []*recheck
 	other    map[string]bool // variables that are declared again with the same type and another dimension
 }
@@ -57,11 +58,12 @@ func (f *Front) checkCell(s *source, other map[string]bool) (*checked, problems)
 	defer c.removeKeys()
 	checked := c.run()
 	c.explain()
+	c.nameActions()
 	return checked, c.found
 }
 
 func (f *Front) newCheck(s *source) *check {
-	c := &check{front: f, source: s, info: newInfo(), declared: map[string]token.Pos{}, imports: map[string]*types.Package{}, names: map[string]types.Object{}}
+	c := &check{front: f, source: s, info: newInfo(), declared: map[string]token.Pos{}, imports: map[string]*types.Package{}, names: map[string]types.Object{}, actions: map[token.Pos]string{}}
 	c.config = types.Config{Importer: f.importer, Error: c.report, DisableUnusedImportCheck: true}
 	return c
 }
@@ -69,6 +71,7 @@ func (f *Front) newCheck(s *source) *check {
 // run checks the declarations once, and the rest again as long as that makes more functions of earlier cells depend on the cell.
 func (c *check) run() *checked {
 	decls := c.declarations()
+	c.addLiveValues()
 	stmts := c.lastExpression()
 	pkg := c.newPackage(c.source.decls)
 	c.checkDeclarations(pkg, decls)

@@ -94,6 +94,9 @@ func (l *testLibrary) Source(path string) map[string]string {
 
 func (l *testLibrary) Doc(path, name string) string { return "" }
 
+func (l *testLibrary) FormatIn(value float64, symbol, _ string, _ int) (string, error) {
+	return l.Format(value, "", symbol), nil
+}
 func (l *testLibrary) Quantities() dimension.Table { return dimension.Table{} }
 
 func (l *testLibrary) Format(value float64, kind, symbol string) string { return fmt.Sprint(value) }

@@ -65,6 +65,9 @@ func (l *lowerer) ownName(fun ast.Expr) string {
 
 // own lowers a call of one of them.
 func (l *lowerer) own(e *ast.CallExpr, name string) string {
+	if name == "prose" {
+		return l.prose(e)
+	}
 	c := &callee{sig: l.typeOf(e.Fun).(*types.Signature)}
 	f := runtimeName + "." + strings.ToUpper(name[:1]) + name[1:]
 	if name == "must" {

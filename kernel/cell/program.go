@@ -26,6 +26,9 @@ type Library interface {
 	Quantities() dimension.Table
 	// Format writes an SI value with its units: of a kind of the table or, with a kind of "", of the SI unit with the given symbol.
 	Format(value float64, kind, symbol string) string
+	// FormatIn writes an SI value of the unit with the given symbol in another unit, of the same dimension, with so many significant figures; a unit of "" and
+	// no figures leave the choice to it.
+	FormatIn(value float64, symbol, unit string, figures int) (string, error)
 	// Values returns the interpreter's table for a package: functions, variables by address, types as nil pointers, interface wrappers as _Name.
 	Values(path string) map[string]reflect.Value
 }

@@ -71,6 +71,7 @@ type runner struct {
 	options   Options
 	collector *collector
 	report    Report
+	texts     int // the first cell whose live values, if it is a text, have not been asked for
 }
 
 // prepare empties the cells and returns the indices of those to run.
@@ -80,6 +81,7 @@ func (r *runner) prepare() []int {
 		c := &r.doc.Cells[i]
 		switch {
 		case c.Kind != Code:
+			c.forgetText()
 		case c.HasTag(TagSkip):
 			r.report.Skipped = append(r.report.Skipped, i+1)
 		default:
@@ -95,6 +97,10 @@ func (r *runner) prepare() []int {
 
 func (r *runner) run(ctx context.Context, cells []int) error {
 	for done, i := range cells {
+		if goOn, err := r.text(ctx, i); !goOn {
+			r.leave(cells[done:])
+			return err
+		}
 		if ctx.Err() != nil {
 			r.leave(cells[done:])
 			return context.Cause(ctx)
@@ -106,16 +112,35 @@ func (r *runner) run(ctx context.Context, cells []int) error {
 			return err
 		}
 		r.report.Ran = append(r.report.Ran, i+1)
-		if failure == nil {
-			continue
-		}
-		r.report.Failures = append(r.report.Failures, *failure)
-		if ctx.Err() != nil || !r.options.KeepGoing {
+		if !r.goesOn(ctx, failure) {
 			r.leave(cells[done+1:])
 			return context.Cause(ctx)
 		}
 	}
-	return nil
+	_, err := r.text(ctx, len(r.doc.Cells))
+	return err
+}
+
+// goesOn takes note of a failure, and tells whether the run goes on behind it.
+func (r *runner) goesOn(ctx context.Context, failure *FailedCell) bool {
+	if failure == nil {
+		return true
+	}
+	r.report.Failures = append(r.report.Failures, *failure)
+	return ctx.Err() == nil && r.options.KeepGoing
+}
+
+// text puts the values into the text cells up to cell end, and tells whether the run goes on.
+func (r *runner) text(ctx context.Context, end int) (bool, error) {
+	for {
+		failure, err := r.proseUntil(ctx, end)
+		if err != nil || failure == nil {
+			return err == nil, err
+		}
+		if !r.goesOn(ctx, failure) {
+			return false, context.Cause(ctx)
+		}
+	}
 }
 
 // leave reports cells as not run.

@@ -98,7 +98,7 @@ func (w *writer) cell(c *notebook.Cell, scope string) (string, error) {
 		}
 		return `<div class="raw">` + pre(c.Source) + "</div>\n", nil
 	}
-	s, err := w.text(c.Source, scope, c.Attachments)
+	s, err := w.text(c.Text(), scope, c.Attachments)
 	return `<div class="text">` + s + "</div>\n", err
 }
 

@@ -1,6 +1,8 @@
 package symbols
 
 import (
+	"cmp"
+	"fmt"
 	"strings"
 
 	"foreplane/aerolib/unit"
@@ -22,6 +24,27 @@ func (Packages) Quantities() dimension.Table {
 		t.Units = append(t.Units, dimension.Unit{Name: u.Name, Symbol: u.Symbol, Kind: u.Kind, Aliases: u.Aliases})
 	}
 	return t
+}
+
+// FormatIn writes an SI value of the unit with the given symbol in another unit, with so many significant figures.
+func (p Packages) FormatIn(value float64, symbol, in string, figures int) (string, error) {
+	have, err := unit.ParseUnit(cmp.Or(symbol, "1"))
+	if err != nil {
+		return p.Format(value, "", symbol), nil // no unit has a fraction for an exponent
+	}
+	want := have
+	if in != "" {
+		if want, err = unit.ParseUnit(in); err != nil {
+			return "", err
+		}
+	}
+	if want.Dimension != have.Dimension {
+		return "", fmt.Errorf("it is in %s, which cannot be written in %s", have, want)
+	}
+	if figures > 0 {
+		return want.FormatFigures(value, figures), nil
+	}
+	return want.Format(value), nil
 }
 
 func exponent(r unit.Rational) dimension.Rational { return dimension.Frac(r.Num(), r.Den()) }

@@ -42,7 +42,7 @@ func (l latex) quantity(text string) (string, int) {
 }
 
 func (l latex) valued(text string) (string, int) {
-	number, unit := splitUnit(text)
+	number, unit := SplitUnit(text)
 	figures := l.number(strings.Replace(number, "-", "−", 1))
 	switch {
 	case unit == "":
@@ -56,8 +56,14 @@ func (l latex) valued(text string) (string, int) {
 	return figures + `\,` + l.unit(unit), signed
 }
 
-// splitUnit splits what a number was worded as.
-func splitUnit(text string) (number, unit string) {
+// Quantity returns a number with its unit, such as "48.9 m/s", as LaTeX.
+func Quantity(text string) string {
+	out, _ := latex{}.valued(text)
+	return signs.Replace(out)
+}
+
+// SplitUnit splits what a number was worded as.
+func SplitUnit(text string) (number, unit string) {
 	if i := strings.IndexByte(text, ' '); i > 0 {
 		return text[:i], text[i+1:]
 	}

@@ -21,7 +21,7 @@ func superscript(digits string) string { return superscripts.Replace(digits) }
 func (plain) unit(text string) string { return text }
 
 func (p plain) quantity(text string) (string, int) {
-	number, unit := splitUnit(text)
+	number, unit := SplitUnit(text)
 	strength := signed
 	switch {
 	case strings.HasPrefix(number, "−") || strings.HasPrefix(number, "-"):
