@@ -29,7 +29,7 @@ var mayImport = map[string]string{
 	"aerolib/aircraft": "aerolib/unit aerolib/lattice aerolib/section",
 	"aerolib/drag":     "aerolib/unit aerolib/atmos aerolib/section aerolib/lattice aerolib/aircraft",
 	"aerolib/prop":     "aerolib/unit aerolib/atmos aerolib/solve aerolib/section aerolib/aircraft",
-	"aerolib/trim":     "aerolib/unit aerolib/atmos aerolib/aircraft aerolib/drag aerolib/prop",
+	"aerolib/trim":     "aerolib/unit aerolib/solve aerolib/atmos aerolib/section aerolib/lattice aerolib/aircraft aerolib/drag aerolib/prop",
 	"aerolib/perf":     "aerolib/unit aerolib/atmos aerolib/aircraft aerolib/drag aerolib/prop aerolib/trim aerolib/solve",
 	"aerolib/figure":   "aerolib/*",
 	"aerolib/report":   "aerolib/*",
