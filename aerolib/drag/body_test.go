@@ -25,7 +25,7 @@ func closure(t testing.TB, b aircraft.Body, plants []aircraft.Plant, off bool) d
 
 // TestClosure: angles of a cone, and where the flow leaves it. Base drag by hand: 0.029·A·√(A/0.05), and 0.139·A at Mach 0.161.
 func TestClosure(t *testing.T) {
-	pusher := []aircraft.Plant{{X: 5.1, Diameter: 1.6, Pusher: true}}
+	pusher := []aircraft.Plant{{X: 5.1, Diameter: 1.6, Pusher: true, Spinner: 0.25}}
 	disc := math.Pi / 4
 	for _, c := range []struct {
 		name             string
@@ -43,6 +43,7 @@ func TestClosure(t *testing.T) {
 		{"short cone", spindle(1, 0.2, 0), nil, false, 0.4, 0.4, 15, disc, 3, false, true},
 		{"steep keel", spindle(2, 0.2, 0.2), nil, false, 0.3, 0.2, 15, disc, 3, false, true},
 		{"spinner", spindle(2, 0.2, 0), pusher, false, 0.2, 0.2, 30, 0, 5, true, false},
+		{"small spinner", spindle(2, 0.2, 0), []aircraft.Plant{{X: 5.1, Diameter: 1.6, Pusher: true, Spinner: 0.12}}, false, 0.2, 0.2, 30, disc * (0.04 - 0.0144), 5, true, false},
 		{"drawn", spindle(2, 0, 0.2), pusher, false, 0.35, 0.25, 30, 0, 5, true, true},
 		{"engine off", spindle(2, 0, 0.2), pusher, true, 0.35, 0.25, 15, disc, 3, false, true},
 		{"propeller far behind", spindle(2, 0.2, 0), []aircraft.Plant{{X: 5.9, Diameter: 1.6, Pusher: true}}, false, 0.2, 0.2, 15, disc * 0.04, 5, true, false},

@@ -12,7 +12,7 @@ import (
 //
 // The flow is taken to follow walls up to 15° to the stream, and up to 30° ahead of a pusher propeller under power, which draws the air in ([Raymer] gives 10° to 12° as
 // the limit of good shapes and 30° with the propeller; 15° as the limit of attached flow is common practice). Where walls are steeper the flow is taken to leave the body
-// at the first station behind which they are, and the cross-section there counts as a base. The last cross-section is a base too, unless the spinner of a pusher closes it.
+// at the first station behind which they are, and the cross-section there counts as a base. The last cross-section is a base too, less what the spinner of a pusher covers of it.
 // Drag of a base of area A_b behind a forebody of drag area A_f is, of two published estimates, the first:
 //
 //	Hoerner: A = 0.029 A_b/√(A_f/A_b)
@@ -51,8 +51,9 @@ func CloseOf(b aircraft.Body, plants []aircraft.Plant, friction unit.Area, mach 
 		return Closure{}, err
 	}
 	walls := wallsOf(b)
-	c := Closure{Body: b.Name, Largest: walls[0].from.X, Limit: wallLimit, Propeller: pushed(b, plants)}
-	if c.Propeller && !powerOff {
+	c := Closure{Body: b.Name, Largest: walls[0].from.X, Limit: wallLimit}
+	var spinner unit.Length
+	if spinner, c.Propeller = pusher(b, plants); c.Propeller && !powerOff {
 		c.Limit = propellerLimit
 	}
 	end := b.Stations[len(b.Stations)-1]
@@ -62,9 +63,9 @@ func CloseOf(b aircraft.Body, plants []aircraft.Plant, friction unit.Area, mach 
 			c.Steepest, c.At = w.angle, w.from.X
 		}
 	}
-	c.Base, c.BaseAt, c.Attached = base(b, walls, c.Limit, c.Propeller)
+	c.Base, c.BaseAt, c.Attached = base(b, walls, c.Limit, spinner)
 	c.Drag, c.DragOther = hoernerBase(c.Base, friction), (0.139+0.419*(mach-0.161)*(mach-0.161))*c.Base
-	if area, _, attached := base(b, walls, wallLimit, c.Propeller); !attached {
+	if area, _, attached := base(b, walls, wallLimit, spinner); !attached {
 		c.Separated = hoernerBase(area, friction)
 	}
 	return c, nil
@@ -76,17 +77,14 @@ func hoernerBase(base, friction unit.Area) unit.Area {
 }
 
 // base returns the area from which the flow leaves a body.
-func base(b aircraft.Body, walls []wall, limit unit.Angle, spinner bool) (area unit.Area, at unit.Length, attached bool) {
+func base(b aircraft.Body, walls []wall, limit unit.Angle, spinner unit.Length) (area unit.Area, at unit.Length, attached bool) {
 	for _, w := range walls {
 		if w.angle > limit {
 			return section(w.from), w.from.X, false
 		}
 	}
 	end := b.Stations[len(b.Stations)-1]
-	if spinner {
-		return 0, end.X, true
-	}
-	return section(end), end.X, true
+	return max(0, section(end)-math.Pi/4*spinner*spinner), end.X, true
 }
 
 // wall is what closes between two stations.
@@ -121,16 +119,16 @@ func section(t aircraft.BodyStation) unit.Area { return math.Pi / 4 * t.Width * 
 // radius returns that of the circle of equal area.
 func radius(t aircraft.BodyStation) unit.Length { return math.Sqrt(t.Width*t.Height) / 2 }
 
-// pushed reports whether a pusher propeller works close behind the end.
-func pushed(b aircraft.Body, plants []aircraft.Plant) bool {
+// pusher returns the diameter of the spinner of a pusher propeller that works close behind the end, and whether there is one.
+func pusher(b aircraft.Body, plants []aircraft.Plant) (spinner unit.Length, ok bool) {
 	end := b.Stations[len(b.Stations)-1]
 	for _, p := range plants {
 		near := math.Hypot(math.Abs(p.Y)-b.Y, p.Z-end.Z) < p.Diameter/2
 		if behind := p.X - end.X; p.Pusher && near && behind >= 0 && behind <= p.Diameter/2 {
-			return true
+			return p.Spinner, true
 		}
 	}
-	return false
+	return 0, false
 }
 
 // String says in a sentence how the body closes.

@@ -210,7 +210,7 @@ func scaled(a aircraft.Aircraft, k float64) aircraft.Aircraft {
 	}
 	for i := range a.Plants {
 		p := &a.Plants[i]
-		p.X, p.Y, p.Z, p.Diameter = k*p.X, k*p.Y, k*p.Z, k*p.Diameter
+		p.X, p.Y, p.Z, p.Diameter, p.Spinner = k*p.X, k*p.Y, k*p.Z, k*p.Diameter, k*p.Spinner
 	}
 	for i := range a.Drag {
 		a.Drag[i].Area *= k * k
