@@ -27,7 +27,7 @@ func TestTextbookLanding(t *testing.T) {
 // light returns a light aeroplane with a propeller.
 func light() Aeroplane {
 	return Aeroplane{Name: "light", Mass: 750, Area: 9.45, Span: 9, Polar: drag.Parabola{CD0: 0.028, K: 0.045}, MaxLift: 1.4, Fuel: 80,
-		Propulsion: Propeller{Power: 85 * unit.Kilowatt, Efficiency: 0.85, Disc: 2.27, Consumption: 0.3 * unit.KilogramPerKilowattHour}}
+		Propulsion: Propeller{Power: 85 * unit.Kilowatt, Efficiency: 0.85, Diameter: 1.7, Consumption: 0.3 * unit.KilogramPerKilowattHour}}
 }
 
 // TestRunClosedForm compares the run on the wheels with its integral for thrust and coefficients that do not change,
@@ -183,7 +183,7 @@ func TestFieldErrors(t *testing.T) {
 	if err := run(func(a *Aeroplane, _ *TakeOff) { a.Mass = -750 }); !errors.As(err, &positive) || positive.Arg != "mass" {
 		t.Errorf("negative mass: %v", err)
 	}
-	if err := run(func(a *Aeroplane, _ *TakeOff) { a.Propulsion = Propeller{Efficiency: 0.8, Disc: 2} }); !errors.As(err, &positive) || positive.Arg != "power" {
+	if err := run(func(a *Aeroplane, _ *TakeOff) { a.Propulsion = Propeller{Efficiency: 0.8, Diameter: 1.6} }); !errors.As(err, &positive) || positive.Arg != "power" {
 		t.Errorf("no power: %v", err)
 	}
 	if err := run(func(a *Aeroplane, _ *TakeOff) { a.MaxLift = 0 }); !errors.As(err, &positive) {

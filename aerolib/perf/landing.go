@@ -26,7 +26,7 @@ type Landing struct {
 //	free roll  on all wheels without brakes
 //	braking    a = −[D + μ (W cos φ − L)]/m − g sin φ
 //
-// A closed throttle gives no thrust. It returns an [*ImpossibleError] if the approach is steeper than the glide or brakes do not hold the slope, a [*WindError] for a
+// A closed throttle gives no thrust, or in the air that of an [Idler]. It returns an [*ImpossibleError] if the approach is steeper than the glide or brakes do not hold the slope, a [*WindError] for a
 // wind of more than the touchdown speed, and errors for bad input.
 func (a Aeroplane) Land(l Landing) (Field, error) {
 	f, err := a.onRunway("perf.Land", l.Runway, l.Ground)

@@ -1,93 +1,83 @@
 package perf
 
 import (
+	"cmp"
 	"errors"
 	"math"
 
 	"foreplane/aerolib/atmos"
-	"foreplane/aerolib/solve"
+	"foreplane/aerolib/prop"
 	"foreplane/aerolib/unit"
 )
 
-// Lapse is what is left of power or thrust at a density ratio σ.
-type Lapse func(sigma unit.Ratio) unit.Ratio
-
-// GaggFerrar is the lapse of piston engines that are not supercharged, σ − (1 − σ)/7.55 ([Gagg]). It ends at σ = 0.117.
-func GaggFerrar(sigma unit.Ratio) unit.Ratio { return max(sigma-(1-sigma)/7.55, 0) }
-
-// PowerLaw returns the lapse σⁿ: n = 0 for an electric motor, 1 for textbook engines, about 0.6 for turbofans ([Anderson], ch. 3).
-func PowerLaw(n unit.Ratio) Lapse {
+// PowerLaw returns the lapse σⁿ: n = 0 for none, 1 for the engines of textbooks, about 0.6 for turbofans ([Anderson], ch. 3).
+func PowerLaw(n unit.Ratio) prop.Lapse {
 	return func(sigma unit.Ratio) unit.Ratio { return math.Pow(sigma, n) }
 }
 
-// Propeller is an engine with a propeller of constant efficiency, or of constant efficiency besides that of its disc if Disc is given:
+// Propeller is an engine with a propeller of constant efficiency, or of constant efficiency besides that of its disc if a diameter is given:
 //
-//	T V = η P                                  without Disc: no thrust is defined at rest
-//	T (V + v) = η P,   T = 2 ρ A (V + v) v     with it ([Glauert])
+//	T V = η P                                  without: no thrust is defined at rest
+//	T (V + v) = η P,   T = 2 ρ A (V + v) v     with it ([prop.Disc])
+//
+// [Driven] has propellers with blades.
 type Propeller struct {
-	Power       unit.Power // at the shaft at sea level, of all engines
+	Power       unit.Power // at the shaft at sea level
 	Efficiency  unit.Ratio
-	Disc        unit.Area // of all propellers; 0 to leave it out
+	Diameter    unit.Length // 0 to leave it out
 	Consumption unit.PowerConsumption
-	Lapse       Lapse // nil stands for GaggFerrar
+	Lapse       prop.Lapse // nil stands for [prop.GaggFerrar]
 }
 
 // Full returns what full throttle gives. It returns a [*unit.PositiveError] for power or efficiency not above zero, and for rest without a disc.
 func (p Propeller) Full(air atmos.Air, V unit.TrueAirspeed) (Output, error) {
+	if err := errors.Join(unit.CheckPositive("perf.Propeller", "power", p.Power, "kW"), unit.CheckRange("perf.Propeller", "efficiency", p.Efficiency, 1e-3, 1, "1"),
+		unit.CheckRange("perf.Propeller", "diameter", p.Diameter, 0, math.Inf(1), "m"), checkAir("perf.Propeller", air)); err != nil {
+		return Output{}, err
+	}
 	lapse := p.Lapse
 	if lapse == nil {
-		lapse = GaggFerrar
+		lapse = prop.GaggFerrar
 	}
-	power := p.Power * lapse(air.DensityRatio())
-	thrust, err := p.thrust(air, V, power)
+	power := max(p.Power*lapse(air.DensityRatio()), 0)
+	thrust, err := p.thrust(air, V, p.Efficiency*power)
 	return Output{Thrust: thrust, Shaft: power, Fuel: p.Consumption * power}, err
+}
+
+// thrust returns that of a power in the air.
+func (p Propeller) thrust(air atmos.Air, V unit.TrueAirspeed, power unit.Power) (unit.Force, error) {
+	if p.Diameter > 0 {
+		return prop.Disc{Diameter: p.Diameter}.Thrust(air, V, power)
+	}
+	return power / V, unit.CheckPositive("perf.Propeller", "true airspeed without a diameter", V, "m/s")
 }
 
 // For returns what a thrust takes.
 func (p Propeller) For(air atmos.Air, V unit.TrueAirspeed, thrust unit.Force) (Output, error) {
 	full, err := p.Full(air, V)
-	if err != nil {
-		return Output{}, err
-	}
-	if err := checkThrust(V, thrust, full.Thrust); err != nil {
+	if err := cmp.Or(err, checkThrust(V, thrust, full.Thrust)); err != nil {
 		return Output{}, err
 	}
 	v := 0.0
-	if p.Disc > 0 {
-		v = math.Sqrt(V*V/4+thrust/(2*air.Density*p.Disc)) - V/2
+	if p.Diameter > 0 {
+		if v, err = (prop.Disc{Diameter: p.Diameter}).Induced(air, V, thrust); err != nil {
+			return Output{}, err
+		}
 	}
 	power := thrust * (V + v) / p.Efficiency
 	return Output{Thrust: thrust, Shaft: power, Fuel: p.Consumption * power}, nil
-}
-
-// thrust returns that of a power at the shaft.
-func (p Propeller) thrust(air atmos.Air, V unit.TrueAirspeed, power unit.Power) (unit.Force, error) {
-	if err := errors.Join(unit.CheckPositive("perf.Propeller", "power", p.Power, "kW"), unit.CheckRange("perf.Propeller", "efficiency", p.Efficiency, 1e-3, 1, "1"),
-		unit.CheckRange("perf.Propeller", "disc area", p.Disc, 0, math.Inf(1), "m²"), checkAir("perf.Propeller", air)); err != nil {
-		return 0, err
-	}
-	if p.Disc == 0 {
-		if err := unit.CheckPositive("perf.Propeller", "true airspeed without a disc", V, "m/s"); err != nil {
-			return 0, err
-		}
-		return p.Efficiency * power / V, nil
-	}
-	rhoA := air.Density * p.Disc
-	most := math.Cbrt(p.Efficiency * power / (2 * rhoA)) // v at rest
-	v, err := solve.Root(func(v float64) float64 { return 2*rhoA*v*(V+v)*(V+v) - p.Efficiency*power }, 0, most)
-	return 2 * rhoA * (V + v) * v, err
 }
 
 // Electric is a motor with a propeller, as [Propeller], whose power does not fall with density.
 type Electric struct {
 	Power      unit.Power // at the shaft
 	Efficiency unit.Ratio // of the propeller, as in Propeller
-	Disc       unit.Area
+	Diameter   unit.Length
 	Drive      unit.Ratio // shaft power over that drawn from the battery
 }
 
 func (e Electric) propeller() Propeller {
-	return Propeller{Power: e.Power, Efficiency: e.Efficiency, Disc: e.Disc, Lapse: PowerLaw(0)}
+	return Propeller{Power: e.Power, Efficiency: e.Efficiency, Diameter: e.Diameter, Lapse: PowerLaw(0)}
 }
 
 // Full returns what full power gives.
@@ -112,7 +102,7 @@ func (e Electric) drawn(out Output, err error) (Output, error) {
 type Jet struct {
 	Thrust      unit.Force // at sea level, of all engines
 	Consumption unit.ThrustConsumption
-	Lapse       Lapse // nil for none
+	Lapse       prop.Lapse // nil for none
 }
 
 // Full returns what full throttle gives. It returns a [*unit.PositiveError] for thrust not above zero.

@@ -183,13 +183,27 @@ func (f *field) dragAt(V unit.TrueAirspeed, CL unit.Coefficient, h unit.Length) 
 	return f.Air.DynamicPressure(V) * f.Area * CD, nil
 }
 
-// thrust returns that of full throttle, or none. Before the run has caught up with a tailwind it is that at rest.
-func (f *field) thrust(V unit.TrueAirspeed, throttle bool) (unit.Force, error) {
-	if !throttle {
-		return 0, nil
-	}
+// Idler is a propulsion that knows what a closed throttle does in the air: a windmilling propeller brakes.
+type Idler interface {
+	Idle(air atmos.Air, V unit.TrueAirspeed) (Output, error)
+}
+
+// thrust returns that of full throttle. Before the run has caught up with a tailwind it is that at rest.
+func (f *field) thrust(V unit.TrueAirspeed) (unit.Force, error) {
 	out, err := f.Propulsion.Full(f.Air, max(V, 0))
 	return out.Thrust, err
+}
+
+// thrustInAir returns that of full throttle, or of a closed one.
+func (f *field) thrustInAir(V unit.TrueAirspeed, throttle bool) (unit.Force, error) {
+	if throttle {
+		return f.thrust(V)
+	}
+	if p, ok := f.Propulsion.(Idler); ok {
+		out, err := p.Idle(f.Air, V)
+		return out.Thrust, err
+	}
+	return 0, nil
 }
 
 // run returns the acceleration along the runway on the wheels, with a lift coefficient and friction,
@@ -198,12 +212,12 @@ func (f *field) thrust(V unit.TrueAirspeed, throttle bool) (unit.Force, error) {
 //
 // Air that comes from behind pushes, and does not lift.
 func (f *field) run(V unit.TrueAirspeed, CL unit.Coefficient, friction unit.Ratio, throttle bool) (unit.Acceleration, error) {
-	T, err := f.thrust(V, throttle)
-	if err != nil {
-		return 0, err
-	}
 	sin, cos := math.Sincos(f.Slope)
 	D, err := f.dragAt(V, CL, 0)
+	T := 0.0
+	if err == nil && throttle {
+		T, err = f.thrust(V)
+	}
 	L := f.Air.DynamicPressure(V) * f.Area * CL
 	if V < 0 {
 		D, L = -D, 0

@@ -143,7 +143,7 @@ func (f *field) skim(name string, throttle bool, to unit.TrueAirspeed) phase {
 
 // alongPath returns the acceleration along a path at an angle, at load factor n, with the wheels at a height.
 func (f *field) alongPath(V unit.TrueAirspeed, angle unit.Angle, n unit.Ratio, h unit.Length, throttle bool) (unit.Acceleration, error) {
-	T, err := f.thrust(V, throttle)
+	T, err := f.thrustInAir(V, throttle)
 	if err != nil {
 		return 0, err
 	}

@@ -52,7 +52,7 @@ func (f *field) moment(V unit.TrueAirspeed, angle unit.Angle, rate unit.AngularR
 	if err != nil {
 		return 0, 0, err
 	}
-	T, err := f.thrust(V, true)
+	T, err := f.thrust(V)
 	if err != nil {
 		return 0, 0, err
 	}
@@ -82,29 +82,24 @@ func (f *field) unstick() (unit.TrueAirspeed, error) {
 	if err := f.Ground.Wheels.check("perf.Wheels"); err != nil {
 		return 0, err
 	}
-	slow, fast := 0.05*f.stall, 3*f.stall
-	most, _, err := f.moment(fast, 0, 0)
-	least, _, err2 := f.moment(slow, 0, 0)
-	if err := errors.Join(err, err2); err != nil {
-		return 0, err
-	}
-	if most <= 0 {
-		return 0, &ImpossibleError{f.Aeroplane.name(), "raise its nose wheel", "lacks " + unit.Format(-most, "N·m") + " about the main wheels even at " +
-			unit.FormatPair(fast, "TrueAirspeed")}
-	}
-	if least >= 0 {
-		return 0, nil // it sits on its tail from the start
-	}
 	f.err = nil
-	V, err := solve.Root(func(V unit.TrueAirspeed) float64 {
+	moment := func(V unit.TrueAirspeed) float64 {
 		M, _, err := f.moment(V, 0, 0)
-		if err != nil {
-			f.err = cmp.Or(f.err, err)
-			return math.NaN()
-		}
+		f.err = cmp.Or(f.err, err)
 		return M
-	}, slow, fast)
-	return V, cmp.Or(f.err, err)
+	}
+	step, most := 0.05*f.stall, 3*f.stall
+	if moment(step) >= 0 {
+		return 0, f.err // it sits on its tail from the start
+	}
+	for V := 2 * step; V <= most && f.err == nil; V += step {
+		if moment(V) >= 0 {
+			unstick, err := solve.Root(moment, V-step, V)
+			return unstick, cmp.Or(f.err, err)
+		}
+	}
+	return 0, cmp.Or(f.err, error(&ImpossibleError{f.Aeroplane.name(), "raise its nose wheel", "lacks " + unit.Format(-moment(most), "N·m") +
+		" about the main wheels even at " + unit.FormatPair(most, "TrueAirspeed")}))
 }
 
 // rotating returns the phase in which the nose rises with the control fully nose up, until lift bears the weight or the nose can rise no further.

@@ -33,7 +33,7 @@ var foreplaneTables = []table{
 	{"foreplane/aerolib/drag", "AftBodyKind At BodyForms BodyKind Breakdown Build Buildup Cause CloseOf Closure ControlDrag ControlKind CoolingKind CoplanarPenalty EllipticLoad Error Factor Fit Flight Form FromLattice GearKind GroundFactor GroundModel Hoerner ImageModel Induced Item Kind Laminar Law Load MattPaint McCormickModel MouldedComposite MutualFactor NacelleForm NewPolar Of Options Parabola ParabolaOf Parasite Part Plate Point Polar PolishedMetal PrandtlMunk PrandtlSchlichting ProductionMetal Profile Profiled ProtuberanceKind Raymer RaymerOswald Schoenherr SchoenherrLine Sections Shape Share SmoothPaint Stretch Stretched Strip SurfaceForms SurfaceKind Sweep Transition Turbulent Untrimmed Vortices WieselsbergerModel", foreplane_aerolib_drag_values},
 	{"foreplane/aerolib/figure", "Aeroplane Axis Bars CentreOfGravity Data Dot DragParts DragPolars DragShares Figure LiftCurves LiftShares Loading LocalLift MomentCurves Moments NeutralPoint New Of Planform PolarParts Polars Pressures Residuals Section Station Symbol ThreeView TrimCurves WashMap", foreplane_aerolib_figure_values},
 	{"foreplane/aerolib/lattice", "BiplaneInterference BoxDrag Coefficients CoincidentError Constant Control ConvergenceError CrossingError Derivatives Distribution Elliptic GroundFactor GroundInterference Line LineResult Load Model New Plane PlaneError Point Reference Result Section SectionError Settings SingularError SpanError State Station Strip Surface Tapered Trapezoid TrimError Velocity ViscousResult ViscousStrip VortexError Wake WakeError Wash", foreplane_aerolib_lattice_values},
-	{"foreplane/aerolib/perf", "Aeroplane BestRate Breguet Caution ClimbLeg CornerSpeed CruiseLeg DescentLeg DryConcrete Electric Field Fix Flight GaggFerrar Ground HardTurf HoldEquivalent HoldLift HoldMach HoldTrue ImpossibleError Jet Kind Landing Lapse Leg LimitLoadFactor LinearClimb Log Mission Named Output Point Polar PolarError PowerLaw Propeller Propulsion Runway Schedule Segment ServiceRate SoftTurf Speeds StallError Surface TakeOff ThrustError Turn WetConcrete WetGrass Wheels WindError", foreplane_aerolib_perf_values},
+	{"foreplane/aerolib/perf", "Aeroplane BestRate Breguet Caution ClimbLeg CornerSpeed CruiseLeg DescentLeg Driven DryConcrete Electric Field Fix Flight Ground GroundOf HardTurf HoldEquivalent HoldLift HoldMach HoldTrue Idler ImpossibleError Jet Kind Landing Leg LimitLoadFactor LinearClimb Log Mission Named Of Output Point Polar PolarError PowerLaw Propeller Propulsion Runway Schedule Segment ServiceRate Setup SoftTurf Speeds StallError Surface TakeOff ThrustError Turn WetConcrete WetGrass Wheels WindError", foreplane_aerolib_perf_values},
 	{"foreplane/aerolib/prop", "Chart ChartError Charted Curve DensityLapse Disc Drive DriveOf Electric Element Engine FlatFaced Flow FromPolar GaggFerrar IdealEfficiency Lapse Linear Losses Model NewChart NormalForce NormalForceOf Of Operating Output Piston Point Propeller ReadChart Section Slipstream SolutionError Standard State Station", foreplane_aerolib_prop_values},
 	{"foreplane/aerolib/report", "Closures Compare Contributions Drag Forms Neutral Polar Table Trim", foreplane_aerolib_report_values},
 	{"foreplane/aerolib/section", "Bubble Cause Conditions Contour ContourError DesignationError Family FileError Flap Flow FourDigitLine LaminarBubble Layer LeadingEdge MeanLine MeanLineError NACA NewContour NewFamily NewPolar Panels PlainFlap Point Polar PolarError Pressures Profile Read ReadPolars Residual Sample SixSeriesLine SpeedOfSound Stall Thicken Thin ThinTheory TrailingEdge Viscous", foreplane_aerolib_section_values},
@@ -257,29 +257,32 @@ func foreplane_aerolib_perf_values() map[string]reflect.Value {
 		"BestRate":        reflect.ValueOf(foreplane_aerolib_perf.BestRate),
 		"Breguet":         reflect.ValueOf((*foreplane_aerolib_perf.Breguet)(nil)),
 		"CornerSpeed":     reflect.ValueOf(foreplane_aerolib_perf.CornerSpeed),
+		"Driven":          reflect.ValueOf((*foreplane_aerolib_perf.Driven)(nil)),
 		"DryConcrete":     reflect.ValueOf(&foreplane_aerolib_perf.DryConcrete).Elem(),
 		"Electric":        reflect.ValueOf((*foreplane_aerolib_perf.Electric)(nil)),
 		"Field":           reflect.ValueOf((*foreplane_aerolib_perf.Field)(nil)),
 		"Fix":             reflect.ValueOf((*foreplane_aerolib_perf.Fix)(nil)),
 		"Flight":          reflect.ValueOf((*foreplane_aerolib_perf.Flight)(nil)),
-		"GaggFerrar":      reflect.ValueOf(foreplane_aerolib_perf.GaggFerrar),
 		"Ground":          reflect.ValueOf((*foreplane_aerolib_perf.Ground)(nil)),
+		"GroundOf":        reflect.ValueOf(foreplane_aerolib_perf.GroundOf),
 		"HardTurf":        reflect.ValueOf(&foreplane_aerolib_perf.HardTurf).Elem(),
 		"HoldEquivalent":  reflect.ValueOf(foreplane_aerolib_perf.HoldEquivalent),
 		"HoldLift":        reflect.ValueOf(foreplane_aerolib_perf.HoldLift),
 		"HoldMach":        reflect.ValueOf(foreplane_aerolib_perf.HoldMach),
 		"HoldTrue":        reflect.ValueOf(foreplane_aerolib_perf.HoldTrue),
+		"Idler":           reflect.ValueOf((*foreplane_aerolib_perf.Idler)(nil)),
+		"_Idler":          reflect.ValueOf((*_foreplane_aerolib_perf_Idler)(nil)),
 		"ImpossibleError": reflect.ValueOf((*foreplane_aerolib_perf.ImpossibleError)(nil)),
 		"Jet":             reflect.ValueOf((*foreplane_aerolib_perf.Jet)(nil)),
 		"Kind":            reflect.ValueOf((*foreplane_aerolib_perf.Kind)(nil)),
 		"Landing":         reflect.ValueOf((*foreplane_aerolib_perf.Landing)(nil)),
-		"Lapse":           reflect.ValueOf((*foreplane_aerolib_perf.Lapse)(nil)),
 		"Leg":             reflect.ValueOf((*foreplane_aerolib_perf.Leg)(nil)),
 		"LimitLoadFactor": reflect.ValueOf(foreplane_aerolib_perf.LimitLoadFactor),
 		"LinearClimb":     reflect.ValueOf(foreplane_aerolib_perf.LinearClimb),
 		"Log":             reflect.ValueOf((*foreplane_aerolib_perf.Log)(nil)),
 		"Mission":         reflect.ValueOf((*foreplane_aerolib_perf.Mission)(nil)),
 		"Named":           reflect.ValueOf((*foreplane_aerolib_perf.Named)(nil)),
+		"Of":              reflect.ValueOf(foreplane_aerolib_perf.Of),
 		"Output":          reflect.ValueOf((*foreplane_aerolib_perf.Output)(nil)),
 		"Point":           reflect.ValueOf((*foreplane_aerolib_perf.Point)(nil)),
 		"Polar":           reflect.ValueOf((*foreplane_aerolib_perf.Polar)(nil)),
@@ -292,6 +295,7 @@ func foreplane_aerolib_perf_values() map[string]reflect.Value {
 		"Runway":          reflect.ValueOf((*foreplane_aerolib_perf.Runway)(nil)),
 		"Schedule":        reflect.ValueOf((*foreplane_aerolib_perf.Schedule)(nil)),
 		"Segment":         reflect.ValueOf((*foreplane_aerolib_perf.Segment)(nil)),
+		"Setup":           reflect.ValueOf((*foreplane_aerolib_perf.Setup)(nil)),
 		"SoftTurf":        reflect.ValueOf(&foreplane_aerolib_perf.SoftTurf).Elem(),
 		"Speeds":          reflect.ValueOf((*foreplane_aerolib_perf.Speeds)(nil)),
 		"StallError":      reflect.ValueOf((*foreplane_aerolib_perf.StallError)(nil)),
@@ -304,6 +308,15 @@ func foreplane_aerolib_perf_values() map[string]reflect.Value {
 		"Wheels":          reflect.ValueOf((*foreplane_aerolib_perf.Wheels)(nil)),
 		"WindError":       reflect.ValueOf((*foreplane_aerolib_perf.WindError)(nil)),
 	}
+}
+
+type _foreplane_aerolib_perf_Idler struct {
+	IValue any
+	WIdle  func(a0 foreplane_aerolib_atmos.Air, a1 foreplane_aerolib_unit.TrueAirspeed) (foreplane_aerolib_perf.Output, error)
+}
+
+func (w _foreplane_aerolib_perf_Idler) Idle(a0 foreplane_aerolib_atmos.Air, a1 foreplane_aerolib_unit.TrueAirspeed) (foreplane_aerolib_perf.Output, error) {
+	return w.WIdle(a0, a1)
 }
 
 type _foreplane_aerolib_perf_Polar struct {
