@@ -122,14 +122,18 @@ func (p Propeller) spinnerFactor(pitch unit.Angle, i1 unit.Ratio) unit.Ratio {
 //
 //	β = φ + cl/m₀,   tan φ = u/(2πn·0.75R),   T = ½ρ cl B ∫ W² c cos φ dr
 func (p Propeller) pitchFor(u unit.Speed, n unit.RotationRate, thrust float64) (unit.Angle, error) {
-	turn := 2 * math.Pi * n * p.Diameter / 2
-	load := p.Diameter * p.Diameter / 4 * p.Blades * p.along(func(s Station) float64 {
-		return s.Chord * s.Radius * turn * math.Hypot(u, s.Radius*turn)
-	})
-	phi := math.Atan2(u, stated*turn)
-	pitch := phi + thrust/load/bladeSlope
+	phi := math.Atan2(u, stated*math.Pi*n*p.Diameter)
+	pitch := phi + thrust/p.load(u, n)/bladeSlope
 	if err := unit.CheckRange("prop.NormalForce", "blade angle that the thrust needs", pitch, minPitch, maxPitch, "°"); err != nil {
 		return 0, err
 	}
 	return pitch, nil
+}
+
+// load returns ½ B ∫ W² c cos φ dr, the thrust over density of blades with a lift coefficient of 1.
+func (p Propeller) load(u unit.Speed, n unit.RotationRate) float64 {
+	tips := math.Pi * n * p.Diameter
+	return p.Diameter * p.Diameter / 4 * p.Blades * p.along(func(s Station) float64 {
+		return s.Chord * s.Radius * tips * math.Hypot(u, s.Radius*tips)
+	})
 }
