@@ -108,3 +108,27 @@ func ExamplePolars() {
 	fmt.Println(len(Polars(p).Data().Rows), "points")
 	// Output: 15 points
 }
+
+func ExamplePolarParts() {
+	p, _ := drag.NewPolar("Straw", 9, []drag.Point{{CL: 0, CD: 0.02}, {CL: 0.5, CD: 0.03, Induced: 0.009}, {CL: 1, CD: 0.06, Induced: 0.036}})
+	fmt.Println(PolarParts(p).Title)
+	// Output: What drag is made of: Straw
+}
+
+// exampleBreakdown is Bracken with the load of its wing alone.
+func exampleBreakdown() drag.Breakdown {
+	f, _ := drag.At(6500*unit.Foot, 110*unit.Knot)
+	b, _ := drag.Build(aircraft.Bracken(), f, drag.Options{Surfaces: drag.Raymer})
+	whole, _ := drag.Of(b, []drag.Load{{Surface: "wing", CL: 0.45}}, drag.Induced{CL: 0.45, CD: 0.0074})
+	return whole
+}
+
+func ExampleDragShares() {
+	fmt.Println(DragShares(exampleBreakdown()).Data().Header)
+	// Output: [ surfaces bodies gear cooling, protuberances profile, by lift induced]
+}
+
+func ExampleDragParts() {
+	fmt.Println(DragParts(exampleBreakdown()).Data().Header)
+	// Output: [ without lift profile, by lift induced]
+}

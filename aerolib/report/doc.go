@@ -1,8 +1,8 @@
 // Package report arranges results as tables for reading. It computes no aeronautics.
 //
 // [Trim] shows what each surface of an aeroplane does in trim, [Neutral] where its neutral point comes from, and [Compare] several aeroplanes side by
-// side. [Drag], [Forms], [Closures], [Contributions] and [Polar] show who contributes what to
-// drag. All return a [Table], which a notebook shows as such when it is the last expression of a cell:
+// side. [Drag], [Forms], [Closures], [Contributions], [Polar] and [Stretches] show who contributes
+// what to drag. All return a [Table], which a notebook shows as such when it is the last expression of a cell:
 //
 //	report.Compare(must(trim.Solve(aircraft.Sedge(), c)), must(trim.Solve(aircraft.Bracken(), c)))
 //

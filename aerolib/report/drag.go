@@ -39,15 +39,8 @@ func Forms(b drag.Buildup) Table {
 	}
 	for _, i := range b.Items {
 		for _, f := range i.Factors {
-			used, inside := "", "no"
-			if f.Value == i.Form {
-				used = "yes"
-			}
-			if f.Inside() {
-				inside = "yes"
-			}
-			t.Rows = append(t.Rows, []string{i.Name, f.Argument, fixed(f.At, 3), string(f.Form), fixed(f.Value, 3), fmt.Sprintf("%g to %g", f.Min, f.Max), inside,
-				fixed(i.CDA*f.Value/i.Form, 4), used})
+			t.Rows = append(t.Rows, []string{i.Name, f.Argument, fixed(f.At, 3), string(f.Form), fixed(f.Value, 3), fmt.Sprintf("%g to %g", f.Min, f.Max), yes(f.Inside()),
+				fixed(i.CDA*f.Value/i.Form, 4), yes(f.Value == i.Form)})
 		}
 	}
 	return t
@@ -61,11 +54,7 @@ func Closures(b drag.Buildup) Table {
 		Units:   []string{"", "m", "°", "°", "°", "", "m²", "m²", "m²", "m²"},
 	}
 	for _, c := range b.Closures {
-		attached := "no"
-		if c.Attached {
-			attached = "yes"
-		}
-		t.Rows = append(t.Rows, []string{c.Body, fixed(c.Largest, 2), degree(c.Mean, 1), degree(c.Steepest, 1), degree(c.Limit, 0), attached, fixed(c.Base, 3), fixed(c.Drag, 4),
+		t.Rows = append(t.Rows, []string{c.Body, fixed(c.Largest, 2), degree(c.Mean, 1), degree(c.Steepest, 1), degree(c.Limit, 0), yes(c.Attached), fixed(c.Base, 3), fixed(c.Drag, 4),
 			fixed(c.DragOther, 4), fixed(c.Separated, 4)})
 	}
 	return t
@@ -125,4 +114,33 @@ func Polar(p drag.Polar) Table {
 			fixed(q.CL/q.CD, 2), efficiency})
 	}
 	return t
+}
+
+// Stretches shows the drag of a body at several lengths: the skin by each form factor, and what its closure costs.
+func Stretches(lengths []drag.Stretch) Table {
+	t := Table{
+		Caption: "A body drawn to other lengths, cross-sections as they are. A star marks a factor outside its range. Whether the flow follows the aft body, which no factor knows, is an estimate.",
+		Header:  []string{"length", "fineness", "S_wet", "Cf", "skin, Raymer", "skin, Hoerner", "steepest", "attached", "base", "Hoerner with base"},
+		Units:   []string{"m", "", "m²", "", "m²", "m²", "°", "", "m²", "m²"},
+	}
+	for _, s := range lengths {
+		row := []string{fixed(s.Length, 2), fixed(s.Fineness, 2), fixed(s.Wetted, 2), fixed(s.Friction, 5)}
+		for i, f := range s.Factors {
+			area := fixed(s.Areas[i], 4)
+			if !f.Inside() {
+				area += "*"
+			}
+			row = append(row, area)
+		}
+		t.Rows = append(t.Rows, append(row, degree(s.Closure.Steepest, 1), yes(s.Closure.Attached), fixed(s.Closure.Drag, 4), fixed(s.Areas[1]+s.Closure.Drag, 4)))
+	}
+	return t
+}
+
+// yes writes whether something is so.
+func yes(is bool) string {
+	if is {
+		return "yes"
+	}
+	return "no"
 }

@@ -99,7 +99,18 @@ func TestDragTables(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, table := range []Table{Drag(b), Forms(b), Closures(b), Contributions(lifting(t, b, "foreplane")), Polar(p)} {
+	f, err := drag.At(0, 100*unit.Knot)
+	if err != nil {
+		t.Fatal(err)
+	}
+	body, err := drag.Stretched(aircraft.Sedge().Bodies[0], nil, []unit.Length{3.5, 8}, f, drag.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if short, long := Stretches(body).Rows[0], Stretches(body).Rows[1]; short[7] != "no" || long[7] != "yes" || !strings.HasSuffix(short[4], "*") || strings.HasSuffix(short[5]+long[4], "*") {
+		t.Errorf("%q\n%q", short, long)
+	}
+	for _, table := range []Table{Drag(b), Forms(b), Closures(b), Contributions(lifting(t, b, "foreplane")), Polar(p), Stretches(body)} {
 		if len(table.Units) != len(table.Header) {
 			t.Errorf("%d units for %d columns of %q", len(table.Units), len(table.Header), table.Caption)
 		}
@@ -110,7 +121,7 @@ func TestDragTables(t *testing.T) {
 		}
 	}
 	text := Forms(b).Text()
-	for _, want := range []string{"body   fineness  3.925    Raymer  2.002       6 to 20        no", "body   fineness  3.925   Hoerner  1.309     2.5 to 20       yes"} {
+	for _, want := range []string{"body   fineness  3.925    Raymer  2.002       6 to 20        no  0.0678    no", "body   fineness  3.925   Hoerner  1.309     2.5 to 20       yes  0.0443   yes"} {
 		if !strings.Contains(text, want) {
 			t.Errorf("no %q in\n%s", want, text)
 		}
@@ -147,4 +158,42 @@ func ExampleDrag() {
 	// Output:
 	// wing: 17.60 m², FF 1.306, Q 1.00
 	// foreplane: 3.50 m², FF 1.323, Q 1.05
+}
+
+func ExampleForms() {
+	f, _ := drag.At(6500*unit.Foot, 110*unit.Knot)
+	b, _ := drag.Build(aircraft.Sedge(), f, drag.Options{})
+	for _, row := range Forms(b).Rows {
+		if row[0] == "body" {
+			fmt.Printf("%s: FF %s, in its range of %s: %s\n", row[3], row[4], row[5], row[6])
+		}
+	}
+	// Output:
+	// Raymer: FF 2.002, in its range of 6 to 20: no
+	// Hoerner: FF 1.309, in its range of 2.5 to 20: yes
+}
+
+func ExampleClosures() {
+	f, _ := drag.At(6500*unit.Foot, 110*unit.Knot)
+	b, _ := drag.Build(aircraft.Sedge(), f, drag.Options{})
+	row := Closures(b).Rows[0]
+	fmt.Printf("steepest %s°, limit %s°, attached: %s\n", row[3], row[4], row[5])
+	// Output: steepest 21.1°, limit 30°, attached: yes
+}
+
+func ExamplePolar() {
+	p, _ := drag.NewPolar("measured", 8.6, []drag.Point{{CL: 0, CD: 0.024}, {CL: 0.3, CD: 0.028}, {CL: 0.6, CD: 0.040}})
+	fmt.Println(Polar(p).Caption)
+	// Output: measured: CD = 0.02400 + 0.0444 CL², Oswald factor 0.833; from CL 0.00 to 0.60 within 0.00000 (rms 0.00000).
+}
+
+func ExampleStretches() {
+	f, _ := drag.At(0, 100*unit.Knot)
+	s, _ := drag.Stretched(aircraft.Sedge().Bodies[0], nil, []unit.Length{4.5, 7}, f, drag.Options{})
+	for _, row := range Stretches(s).Rows {
+		fmt.Printf("%s m closes at %s°, attached: %s\n", row[0], row[6], row[7])
+	}
+	// Output:
+	// 4.50 m closes at 21.4°, attached: no
+	// 7.00 m closes at 14.1°, attached: yes
 }
