@@ -15,10 +15,12 @@ var mayImport = map[string]string{
 	"kernel/transport": "kernel/wire",
 	"kernel":           "kernel/wire kernel/display",
 	"kernel/dimension": "",
-	"kernel/cell":      "kernel kernel/display kernel/dimension",
+	"kernel/answer":    "",
+	"kernel/cell":      "kernel kernel/answer kernel/display kernel/dimension",
 	"kernel/worker":    "kernel kernel/cell kernel/display",
 	"kernel/notebook":  "kernel kernel/display",
 	"kernel/publish":   "kernel/notebook kernel/display",
+	"kernel/course":    "kernel/answer kernel/notebook",
 
 	"aerolib":          "",
 	"aerolib/unit":     "",

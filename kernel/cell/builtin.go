@@ -29,6 +29,9 @@ func showAs(name string, value any) {}
 // expression of a cell it shows as Markdown.
 func prose(text string, values ...any) any { return text }
 
+// pitfall tells, in the cell of a question, of a value that a known mistake leads to, and what to say to a student who gives it.
+func pitfall(hint string, value any) {}
+
 // page displays values in the front end's pager; where there is none, they are shown.
 func page(values ...any) {}
 

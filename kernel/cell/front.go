@@ -92,6 +92,10 @@ func (f *Front) Prepare(cell kernel.Cell) (p *Prepared, failed *kernel.CellError
 	if len(found) > 0 {
 		return nil, found.cellError("Syntax", cell)
 	}
+	question, found := s.question()
+	if len(found) > 0 {
+		return nil, found.cellError("Question", cell)
+	}
 	f.importer.folder.refresh()
 	c, found := f.checkCell(s, nil)
 	if refused, all := c.ofVariables(found); all {
@@ -122,6 +126,7 @@ func (f *Front) Prepare(cell kernel.Cell) (p *Prepared, failed *kernel.CellError
 		c.dims.Discard()
 		return nil, found.cellError("Refused", cell)
 	}
+	p.Program.Question = question
 	p.Notes = append(notes, f.commas(c)...)
 	p.cell, p.effects = cell, f.effects(c)
 	return p, nil

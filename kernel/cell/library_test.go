@@ -2,6 +2,7 @@ package cell
 
 import (
 	"bytes"
+	"errors"
 	"fmt"
 	"go/build"
 	"go/types"
@@ -17,6 +18,7 @@ import (
 	"github.com/traefik/yaegi/stdlib"
 	"golang.org/x/tools/go/gcexportdata"
 
+	"foreplane/kernel/answer"
 	"foreplane/kernel/dimension"
 )
 
@@ -94,6 +96,8 @@ func (l *testLibrary) Source(path string) map[string]string {
 
 func (l *testLibrary) Doc(path, name string) string { return "" }
 
+func (l *testLibrary) Like(string) []answer.Unit             { return nil }
+func (l *testLibrary) Parse(string) (float64, string, error) { return 0, "", errors.New("no units") }
 func (l *testLibrary) FormatIn(value float64, symbol, _ string, _ int) (string, error) {
 	return l.Format(value, "", symbol), nil
 }

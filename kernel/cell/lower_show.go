@@ -77,7 +77,7 @@ func (l *lowerer) own(e *ast.CallExpr, name string) string {
 	if tuple := l.spread(e); tuple != nil {
 		return l.spreadCall(e, c, tuple)
 	}
-	if (name == "show" || name == "showAs" || name == "page") && !e.Ellipsis.IsValid() {
+	if (name == "show" || name == "showAs" || name == "pitfall" || name == "page") && !e.Ellipsis.IsValid() {
 		return c.build("", l.measuredArguments(e, c.sig))
 	}
 	return c.build("", l.arguments(e, c.sig, nil))

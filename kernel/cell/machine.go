@@ -120,7 +120,9 @@ func (m *Machine) Run(ctx context.Context, p *Program, out kernel.Output) (Outco
 	*m.progress = len(p.Binds)
 	if p.Entry == "" && p.Setup == "" {
 		m.remember(p.Binds)
-		return Outcome{Bound: len(p.Binds), Values: m.snapshots()}, nil
+		o := Outcome{Bound: len(p.Binds), Values: m.snapshots()}
+		m.answered(&run{program: p}, &o)
+		return o, nil
 	}
 	if p.Entry != "" {
 		*m.progress = 0

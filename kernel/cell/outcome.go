@@ -22,8 +22,15 @@ func (m *Machine) compileError(p *Program, err error) *kernel.CellError {
 
 // outcome turns the end of a run into an outcome.
 func (m *Machine) outcome(r *run, e *ended) Outcome {
+	o := m.plainOutcome(r, e)
+	m.answered(r, &o)
+	m.showDerivation(r)
+	return o
+}
+
+// plainOutcome is outcome for any cell.
+func (m *Machine) plainOutcome(r *run, e *ended) Outcome {
 	o := Outcome{Bound: *m.progress}
-	defer m.showDerivation(r)
 	e.entry = m.entryOf(r.program)
 	failure := r.finish()
 	switch _, isHalted := e.thrown.(halted); {

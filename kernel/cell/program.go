@@ -5,6 +5,7 @@ import (
 	"reflect"
 
 	"foreplane/kernel"
+	"foreplane/kernel/answer"
 	"foreplane/kernel/cell/internal/derive"
 	"foreplane/kernel/dimension"
 	"foreplane/kernel/display"
@@ -29,6 +30,8 @@ type Library interface {
 	// FormatIn writes an SI value of the unit with the given symbol in another unit, of the same dimension, with so many significant figures; a unit of "" and
 	// no figures leave the choice to it.
 	FormatIn(value float64, symbol, unit string, figures int) (string, error)
+	// Units is what judges answers.
+	answer.Units
 	// Values returns the interpreter's table for a package: functions, variables by address, types as nil pointers, interface wrappers as _Name.
 	Values(path string) map[string]reflect.Value
 }
@@ -49,7 +52,8 @@ type Program struct {
 	Shapes    []Shape    `json:"shapes"`    // the types that Source refers to by number
 	Show      []Shown    `json:"show"`      // the last expression's values; empty shows nothing
 
-	Derive []derive.Equation `json:"derive,omitempty"` // of a cell that is typeset: its statements as formulas
+	Question *Question         `json:"question,omitempty"` // that the cell answers
+	Derive   []derive.Equation `json:"derive,omitempty"`   // of a cell that is typeset: its statements as formulas
 }
 
 // Import is a package and the interpreter's name for it.

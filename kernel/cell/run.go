@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"foreplane/kernel"
+	"foreplane/kernel/answer"
 )
 
 // run is one run of a program, with the goroutines that it has started. These may outlive it.
@@ -17,10 +18,11 @@ type run struct {
 	out      kernel.Output
 	ctx      context.Context
 	values   []any
-	live     sync.WaitGroup // its goroutines
-	stopped  time.Time      // when stopping was closed
-	derived  derived        // of a cell that is typeset
-	stopping chan struct{}  // closed when the run is to stop: it was interrupted, or a goroutine of it has failed
+	live     sync.WaitGroup   // its goroutines
+	stopped  time.Time        // when stopping was closed
+	pitfalls []answer.Pitfall // of a question
+	derived  derived          // of a cell that is typeset
+	stopping chan struct{}    // closed when the run is to stop: it was interrupted, or a goroutine of it has failed
 
 	mu      sync.Mutex
 	over    bool

@@ -43,6 +43,7 @@ func (m *Machine) helpers() map[string]reflect.Value {
 		"Address":       address,
 		"Clear":         func(x any) { reflect.ValueOf(x).Clear() },
 		"Measured":      measure,
+		"Pitfall":       m.pitfall,
 		"Prose":         m.prose,
 		"Before":        m.before,
 		"After":         m.after,

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"foreplane/aerolib/unit"
+	"foreplane/kernel/answer"
 	"foreplane/kernel/dimension"
 )
 
@@ -45,6 +46,30 @@ func (p Packages) FormatIn(value float64, symbol, in string, figures int) (strin
 		return want.FormatFigures(value, figures), nil
 	}
 	return want.Format(value), nil
+}
+
+// Like lists the units of the dimension of the one with the given symbol that count from the same zero.
+func (Packages) Like(symbol string) []answer.Unit {
+	of, err := unit.ParseUnit(symbol)
+	if err != nil {
+		return nil
+	}
+	var out []answer.Unit
+	for _, u := range unit.All() {
+		if u.Dimension == of.Dimension && u.Angle == of.Angle && u.Offset == 0 {
+			out = append(out, answer.Unit{Symbol: u.Symbol, Factor: u.Factor})
+		}
+	}
+	return out
+}
+
+// Parse reads a number with its unit.
+func (Packages) Parse(text string) (float64, string, error) {
+	v, u, err := unit.ParseAny(text)
+	if u.Symbol == "1" {
+		u.Symbol = ""
+	}
+	return v, u.Symbol, err
 }
 
 func exponent(r unit.Rational) dimension.Rational { return dimension.Frac(r.Num(), r.Den()) }
