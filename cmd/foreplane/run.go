@@ -67,7 +67,7 @@ func run(parent context.Context, messages io.Writer, path string, s runSettings)
 	}
 	ctx, stop := untilInterrupted(parent)
 	defer stop()
-	report, clashes, runErr := execute(ctx, doc, filepath.Dir(path), out, s)
+	report, clashes, runErr := execute(ctx, doc, filepath.Dir(path), strings.TrimSuffix(out.page, "html"), s)
 	if err := out.write(doc, filepath.Dir(path)); err != nil {
 		return failed(exitOutput, err)
 	}
@@ -102,13 +102,14 @@ func places(doc *notebook.Document, ids []string) []int {
 	return at
 }
 
-// execute runs the cells in a kernel of their own. It also tells which results depend on the order of runs.
-func execute(ctx context.Context, doc *notebook.Document, dir string, out results, s runSettings) (notebook.Report, []cell.Clash, error) {
+// execute runs the cells in a kernel of their own, which keeps long texts in files whose names begin with texts. It also tells which results depend on the
+// order of runs.
+func execute(ctx context.Context, doc *notebook.Document, dir, texts string, s runSettings) (notebook.Report, []cell.Clash, error) {
 	engine, err := newEngine(dir)
 	if err != nil {
 		return notebook.Report{}, nil, err
 	}
-	k, err := kernel.NewLocal(kernel.Options{Engine: engine, Info: kernelInfo(), Texts: strings.TrimSuffix(out.page, "html")})
+	k, err := kernel.NewLocal(kernel.Options{Engine: engine, Info: kernelInfo(), Texts: texts})
 	if err != nil {
 		engine.Close()
 		return notebook.Report{}, nil, err

@@ -221,11 +221,15 @@ func readOnly(t *testing.T) string {
 	return dir
 }
 
-// cells is a notebook with these code cells.
+// cells is a notebook with these code cells; one that begins with "#TAG " has that tag.
 func cells(sources ...string) *notebook.Document {
 	doc := &notebook.Document{Minor: notebook.Minor}
 	for i, s := range sources {
-		doc.Cells = append(doc.Cells, notebook.Cell{ID: string(rune('a' + i)), Kind: notebook.Code, Source: s})
+		c := notebook.Cell{ID: string(rune('a' + i)), Kind: notebook.Code, Source: s, Metadata: notebook.Object{}}
+		if tag, rest, ok := strings.Cut(s, " "); ok && strings.HasPrefix(tag, "#") {
+			c.Source, c.Metadata["tags"] = rest, []any{tag[1:]}
+		}
+		doc.Cells = append(doc.Cells, c)
 	}
 	return doc
 }

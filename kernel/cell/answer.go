@@ -84,6 +84,10 @@ func (m *Machine) answered(r *run, o *Outcome) {
 		return
 	}
 	record := answer.Record{Value: g.Value, Symbol: g.Symbol, Text: g.Text, Tolerance: q.Tolerance, Pitfalls: r.pitfalls}
+	if _, err := record.Seal(); err != nil {
+		o.Err = failedQuestion(q, err.Error())
+		return
+	}
 	if o.Value == nil {
 		b := display.Of(r.values[0])
 		o.Value = &b
@@ -98,8 +102,13 @@ func (m *Machine) unanswered(r *run, q *Question, o *Outcome) {
 		o.Value = &b
 		return
 	}
-	o.Err = &kernel.CellError{Name: "Error", Message: q.Name + ": the last expression of the cell of a question is the value that is expected"}
-	o.Err.Traceback = []string{o.Err.Error()}
+	o.Err = failedQuestion(q, "the last expression of the cell of a question is the value that is expected")
+}
+
+func failedQuestion(q *Question, reason string) *kernel.CellError {
+	err := &kernel.CellError{Name: "Question", Message: q.Name + ": " + reason}
+	err.Traceback = []string{err.Error()}
+	return err
 }
 
 // given takes an answer apart.

@@ -30,8 +30,8 @@ func (c *Cell) Text() string {
 // live reports whether a cell may hold live values; the kernel knows which braces are.
 func (c *Cell) live() bool { return c.Kind == Markdown && strings.Contains(c.Source, "{{") }
 
-// forgetText takes the text of an earlier run away.
-func (c *Cell) forgetText() {
+// ForgetText takes away what a run has put in place of the live values.
+func (c *Cell) ForgetText() {
 	if own, ok := c.Metadata[ownMetadata].(Object); ok {
 		if delete(own, textKey); len(own) == 0 {
 			delete(c.Metadata, ownMetadata)

@@ -81,7 +81,7 @@ func (r *runner) prepare() []int {
 		c := &r.doc.Cells[i]
 		switch {
 		case c.Kind != Code:
-			c.forgetText()
+			c.ForgetText()
 		case c.HasTag(TagSkip):
 			r.report.Skipped = append(r.report.Skipped, i+1)
 		default:
