@@ -87,8 +87,8 @@ func ExampleCompare() {
 		fmt.Printf("%s (%s): %s with a foreplane, %s with a tailplane\n", row[0], row[1], row[2], row[3])
 	}
 	// Output:
-	// neutral point (m): 3.555 with a foreplane, 2.532 with a tailplane
-	// static margin (% chord): 16.1 with a foreplane, 12.4 with a tailplane
+	// neutral point (m): 3.568 with a foreplane, 2.532 with a tailplane
+	// static margin (% chord): 17.2 with a foreplane, 12.5 with a tailplane
 	// CG behind the ¼ chord of the wing (m): -0.900 with a foreplane, 0.111 with a tailplane
 }
 
@@ -100,10 +100,10 @@ func ExampleTrim() {
 		fmt.Printf("%s carries %s %%\n", row[0], row[9])
 	}
 	// Output:
-	// wing carries 71.3 %
-	// foreplane carries 28.9 %
+	// wing carries 70.9 %
+	// foreplane carries 29.1 %
 	// body carries 0.0 %
 	// propeller carries -0.3 %
-	// thrust carries 0.1 %
+	// thrust carries 0.3 %
 	// sum carries 100.0 %
 }

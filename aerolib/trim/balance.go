@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"foreplane/aerolib/aircraft"
+	"foreplane/aerolib/drag"
 	"foreplane/aerolib/unit"
 )
 
@@ -16,11 +17,13 @@ type state struct {
 
 // flow is the air about an aeroplane as one method has it. Moments are about the CG.
 type flow interface {
-	total(s state) (CL, Cm unit.Coefficient, err error) // of the surfaces, fins included
-	bodyMoments(s state) []unit.Volume                  // over dynamic pressure, of each body that counts
-	discWash(s state) []unit.Angle                      // downwash at each propeller
-	load(s state, r *Result) error                      // fills in Loads, fins among the Others, and induced drag
-	alone() ([]NeutralTerm, error)                      // each surface by itself
+	total(s state) (CL, Cm unit.Coefficient, err error)         // of the surfaces, fins included
+	bodyMoments(s state) []unit.Volume                          // over dynamic pressure, of each body that counts
+	discWash(s state) []unit.Angle                              // downwash at each propeller
+	load(s state, r *Result) ([]drag.Load, drag.Induced, error) // fills in lift and moment of Loads, and fins among the Others
+	detail(s state, r *Result) error                            // fills in wash, local angles and critical strips
+	alone(s state) ([]Derivatives, error)                       // of each surface by itself, with CL0 and Cm0 what is not α, δ or q
+	refine(s state) (changed bool, err error)                   // makes what depends on the state, such as the direction of wakes, that of s
 }
 
 // balance finds the state in which forces and moments vanish. It knows mechanics only; all air comes from its flow.
@@ -30,6 +33,7 @@ type balance struct {
 	flow      flow
 	plants    []plant
 	trims     int // index of the surface whose control trims
+	skin      *drag.Buildup
 }
 
 // plant is a power plant as far as it counts.
@@ -110,8 +114,13 @@ const slopeStep = 1e-4
 
 // model returns the slopes at a state, at this thrust.
 func (b *balance) model(s state, t unit.Area) (Derivatives, error) {
-	r := b.aeroplane.Reference
-	d := Derivatives{Reference: r, CG: b.aeroplane.CG}
+	total := func(s state) (CL, Cm unit.Coefficient, err error) { return b.sums(s, t) }
+	return slopesOf(total, s, b.aeroplane.Reference, b.aeroplane.CG)
+}
+
+// slopesOf returns the linear model of a total at a state. What its pitch rate does is in the constants.
+func slopesOf(total func(state) (CL, Cm unit.Coefficient, err error), s state, r aircraft.Reference, cg unit.Length) (Derivatives, error) {
+	d := Derivatives{Reference: r, CG: cg}
 	for _, to := range []struct {
 		by     state
 		scale  float64
@@ -120,17 +129,17 @@ func (b *balance) model(s state, t unit.Area) (Derivatives, error) {
 		{state{alpha: slopeStep}, 1, &d.CLAlpha, &d.CmAlpha}, {state{delta: slopeStep}, 1, &d.CLDelta, &d.CmDelta},
 		{state{rate: slopeStep}, 2 / r.Chord, &d.CLQ, &d.CmQ},
 	} {
-		CLUp, CmUp, err := b.sums(s.plus(to.by, 1), t)
+		CLUp, CmUp, err := total(s.plus(to.by, 1))
 		if err != nil {
 			return d, err
 		}
-		CLDown, CmDown, err := b.sums(s.plus(to.by, -1), t)
+		CLDown, CmDown, err := total(s.plus(to.by, -1))
 		if err != nil {
 			return d, err
 		}
 		*to.CL, *to.Cm = to.scale*(CLUp-CLDown)/(2*slopeStep), to.scale*(CmUp-CmDown)/(2*slopeStep)
 	}
-	CL, Cm, err := b.sums(s, t)
+	CL, Cm, err := total(s)
 	d.CL0, d.Cm0 = CL-d.CLAlpha*s.alpha-d.CLDelta*s.delta, Cm-d.CmAlpha*s.alpha-d.CmDelta*s.delta
 	return d, err
 }
@@ -149,11 +158,7 @@ const (
 
 // find returns the state and the thrust over dynamic pressure with which lift, moment and, if thrust balances drag, the force along the path are as the flight asks. The
 // slopes hardly change, so those of the beginning serve all steps of Newton's method.
-func (b *balance) find() (s state, t unit.Area, err error) {
-	s.rate = b.flight.rate
-	if b.flight.Thrust == Given {
-		t = b.flight.Force / b.flight.q
-	}
+func (b *balance) find(s state, t unit.Area) (state, unit.Area, error) {
 	slopes, err := b.model(s, t)
 	if err != nil {
 		return s, t, err

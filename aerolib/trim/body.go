@@ -25,7 +25,7 @@ func MunkFactor(fineness unit.Ratio) (unit.Ratio, error) {
 	return across/(2-across) - long/(2-long), nil
 }
 
-// MunkMoment returns the moment nose up per radian of angle of attack over the dynamic pressure, of a body in a stream that nothing bends,
+// MunkMoment returns the moment nose up per radian of angle of attack over the dynamic pressure, of a body, with its image if it has one, in a stream that nothing bends,
 //
 //	dM/dα/q = (k₂ − k₁) ∫ (π/2) w² dx
 //
@@ -38,7 +38,7 @@ func MunkMoment(b aircraft.Body) (unit.Volume, error) {
 		s, t := b.Stations[i-1], b.Stations[i]
 		sum += gauss(s.X, t.X, func(x float64) float64 { w := b.At(x).Width; return w * w })
 	}
-	return k * math.Pi / 2 * sum, err
+	return b.Count() * k * math.Pi / 2 * sum, err
 }
 
 // gauss integrates by three points, exact for polynomials to the fifth power.
@@ -61,23 +61,22 @@ type bodyFlow struct {
 	wash  []unit.Volume // per unit lift coefficient of each surface
 }
 
-// newBodyFlow integrates along a body, with its image if it has one, in the stream of the plane of symmetry. Wash is the downwash at a station of it for unit lift coefficient of surface j.
-func newBodyFlow(b aircraft.Body, surfaces []aircraft.Surface, cg unit.Length, wash func(j int, x, z unit.Length) (unit.Angle, error)) (bodyFlow, error) {
+// newBodyFlow integrates along a body, with its image if it has one. Wash is the downwash at a station of it for unit lift coefficient of surface j.
+func newBodyFlow(b aircraft.Body, surfaces []aircraft.Surface, cg unit.Length, wash func(j int, x, y, z unit.Length) (unit.Angle, error)) (bodyFlow, error) {
 	flow := bodyFlow{name: b.Name, wash: make([]unit.Volume, len(surfaces))}
 	k, err := MunkFactor(b.Fineness())
 	if err != nil {
 		return flow, err
 	}
-	k *= b.Count()
 	for _, p := range freePieces(b, surfaces) {
 		rise := b.At(p.to).Z - b.At(p.from).Z
-		weight := func(x float64) float64 { w := b.At(x).Width; return k * math.Pi / 2 * w * w }
+		weight := func(x float64) float64 { w := b.At(x).Width; return b.Count() * k * math.Pi / 2 * w * w }
 		flow.alpha += gauss(p.from, p.to, weight)
 		flow.fixed -= rise / (p.to - p.from) * gauss(p.from, p.to, weight)
 		flow.turn += gauss(p.from, p.to, func(x float64) float64 { return weight(x) * (x - cg) })
 		for j := range surfaces {
 			flow.wash[j] += gauss(p.from, p.to, func(x float64) float64 {
-				w, e := wash(j, x, b.At(x).Z)
+				w, e := wash(j, x, b.Y, b.At(x).Z)
 				if e != nil {
 					err = e
 				}

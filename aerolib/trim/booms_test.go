@@ -12,7 +12,7 @@ import (
 func TestBooms(t *testing.T) {
 	boom := aircraft.Body{Name: "boom", Stations: []aircraft.BodyStation{{}, {X: 1, Width: 0.5, Height: 0.5}, {X: 6, Width: 0.3, Height: 0.3}}}
 	wing := aircraft.Trapezoid{Name: "wing", Role: aircraft.Wing, Span: 8, RootChord: 2, TipChord: 1, X: 3}.Surface()
-	still := func(int, unit.Length, unit.Length) (unit.Angle, error) { return 0, nil }
+	still := func(int, unit.Length, unit.Length, unit.Length) (unit.Angle, error) { return 0, nil }
 	alpha := func(y unit.Length, surfaces ...aircraft.Surface) unit.Volume {
 		b := boom
 		b.Y = y

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"foreplane/aerolib/aircraft"
+	"foreplane/aerolib/drag"
 	"foreplane/aerolib/unit"
 )
 
@@ -19,7 +20,7 @@ type closedForm struct {
 	fixed, alpha, delta, rate answer
 	bodies                    []bodyFlow
 	discs                     [][]unit.Angle // downwash at each propeller for unit lift coefficient of each surface
-	settled                   []unit.Angle   // deflections that are set, as angles of each surface
+	mutual                    []drag.Share   // induced drag of surfaces and pairs of them at unit lift coefficients, on the reference area
 }
 
 // answer is what one cause does: lift coefficients, and moments over dynamic pressure of each element about its own x.
@@ -27,6 +28,7 @@ type answer struct {
 	angles  []unit.Angle
 	lift    []unit.Coefficient
 	couples []unit.Volume
+	own     []unit.Volume // of the couples, what is there without wash
 }
 
 // newClosedForm describes the flow of an aeroplane with the control of surface trims free, or none if that is −1.
@@ -37,6 +39,9 @@ func newClosedForm(a aircraft.Aircraft, f flight, trims int) (*closedForm, error
 		return nil, err
 	}
 	if err := c.solveCauses(f, trims); err != nil {
+		return nil, err
+	}
+	if err := c.pairs(); err != nil {
 		return nil, err
 	}
 	if !f.Omit.Bodies {
@@ -51,7 +56,7 @@ func newClosedForm(a aircraft.Aircraft, f flight, trims int) (*closedForm, error
 	for _, p := range a.Plants {
 		wash := make([]unit.Angle, len(c.surfaces))
 		for j := range c.surfaces {
-			if wash[j], err = c.washAt(j, p.X, p.Z); err != nil {
+			if wash[j], err = c.washAt(j, p.X, p.Y, p.Z); err != nil {
 				return nil, err
 			}
 		}
@@ -68,13 +73,11 @@ func (c *closedForm) solveCauses(f flight, trims int) error {
 	for k := range angles {
 		angles[k], couples[k] = make([]float64, n), make([]float64, n)
 	}
-	c.settled = make([]unit.Angle, n)
 	for i, e := range c.elements {
 		turned, couple, err := flapped(c.surfaces[i], f.Flaps)
 		if err != nil {
 			return err
 		}
-		c.settled[i] = turned
 		angles[0][i], couples[0][i] = e.fixed+turned, e.couple+couple
 		angles[1][i] = 1
 		if i == trims {
@@ -87,10 +90,11 @@ func (c *closedForm) solveCauses(f flight, trims int) error {
 		if err != nil {
 			return err
 		}
-		for i, m := range c.couples(lift, false) {
-			couples[k][i] += m
+		all := c.couples(lift, false)
+		for i, m := range couples[k] {
+			all[i] += m
 		}
-		*to = answer{angles[k], lift, couples[k]}
+		*to = answer{angles[k], lift, all, couples[k]}
 	}
 	return nil
 }
@@ -117,7 +121,7 @@ func flapped(s aircraft.Surface, set map[string]unit.Angle) (unit.Angle, unit.Vo
 // at superposes the answers.
 func (c *closedForm) at(s state) answer {
 	n := len(c.elements)
-	out := answer{make([]float64, n), make([]float64, n), make([]float64, n)}
+	out := answer{angles: make([]float64, n), lift: make([]float64, n), couples: make([]float64, n)}
 	for _, part := range []struct {
 		answer
 		by float64
@@ -157,21 +161,60 @@ func (c *closedForm) discWash(s state) []unit.Angle {
 	return out
 }
 
+// pairs finds the induced drag of elliptic loads, which is quadratic in them.
+func (c *closedForm) pairs() error {
+	loads := make([]drag.EllipticLoad, len(c.surfaces))
+	for i, s := range c.surfaces {
+		loads[i] = drag.EllipticLoad{Surface: s.Name, Span: s.Span(), Height: s.Height(), CL: 1}
+	}
+	all, err := drag.PrandtlMunk(loads, c.r, c.height)
+	c.mutual = all.Parts
+	return err
+}
+
+// induced scales it; pairs come in the order of [drag.PrandtlMunk].
+func (c *closedForm) induced(lift []unit.Coefficient) drag.Induced {
+	out := drag.Induced{Method: "Prandtl and Munk, elliptic loads"}
+	on := func(i int) unit.Coefficient { return lift[i] * c.elements[i].area / c.r.Area }
+	k := 0
+	for i := range lift {
+		out.CL += on(i)
+		for j := range i + 1 {
+			part := c.mutual[k]
+			part.CD *= on(i) * on(j)
+			out.CD += part.CD
+			out.Parts = append(out.Parts, part)
+			k++
+		}
+	}
+	return out
+}
+
 // load fills in what the surfaces do.
-func (c *closedForm) load(s state, r *Result) error {
+func (c *closedForm) load(s state, r *Result) ([]drag.Load, drag.Induced, error) {
 	now := c.at(s)
-	downwash := c.downwash(now.lift)
+	loads := make([]drag.Load, len(c.elements))
 	for i, e := range c.elements {
 		l, surface := &r.Loads[i], c.surfaces[i]
-		l.Downwash = downwash[i]
-		l.LocalAlpha = now.angles[i] + surface.Section().ZeroLift - l.Downwash
 		l.CL = now.lift[i]
 		l.Lift = r.DynamicPressure * e.area * l.CL
 		l.Arm = e.x - c.cg
 		l.Moment = r.DynamicPressure*now.couples[i] - l.Lift*l.Arm
+		loads[i] = drag.Load{Surface: surface.Name, CL: l.CL}
+	}
+	return loads, c.induced(now.lift), nil
+}
+
+// detail fills in the rest of it.
+func (c *closedForm) detail(s state, r *Result) error {
+	now := c.at(s)
+	downwash := c.downwash(now.lift)
+	for i := range c.elements {
+		l, surface := &r.Loads[i], c.surfaces[i]
+		l.Downwash = downwash[i]
+		l.LocalAlpha = now.angles[i] + surface.Section().ZeroLift - l.Downwash
 		l.Critical = meanCritical(surface, l.CL)
 	}
-	r.Drag.Induced = c.induced(now.lift) / c.r.Area
 	return nil
 }
 
@@ -185,11 +228,26 @@ func meanCritical(s aircraft.Surface, lift unit.Coefficient) Critical {
 }
 
 // alone returns each surface by itself.
-func (c *closedForm) alone() ([]NeutralTerm, error) {
-	terms := make([]NeutralTerm, len(c.elements))
+func (c *closedForm) alone(s state) ([]Derivatives, error) {
+	out := make([]Derivatives, len(c.elements))
 	for i, e := range c.elements {
-		slope := e.slope * e.area / c.r.Area
-		terms[i] = NeutralTerm{Name: c.surfaces[i].Name, CLAlpha: slope, CmAlpha: -slope * (e.x - c.cg) / c.r.Chord}
+		k := e.slope * e.area / c.r.Area
+		arm := (e.x - c.cg) / c.r.Chord
+		of := func(a answer) (CL, Cm unit.Coefficient) {
+			CL = k * a.angles[i]
+			return CL, a.own[i]/(c.r.Area*c.r.Chord) - CL*arm
+		}
+		d := Derivatives{Reference: c.r, CG: c.cg}
+		d.CL0, d.Cm0 = of(c.fixed)
+		d.CLAlpha, d.CmAlpha = of(c.alpha)
+		d.CLDelta, d.CmDelta = of(c.delta)
+		CLRate, CmRate := of(c.rate)
+		d.CLQ, d.CmQ = CLRate*2/c.r.Chord, CmRate*2/c.r.Chord
+		d.CL0, d.Cm0 = d.CL0+CLRate*s.rate, d.Cm0+CmRate*s.rate
+		out[i] = d
 	}
-	return terms, nil
+	return out, nil
 }
+
+// refine does nothing: closed forms do not depend on the state.
+func (c *closedForm) refine(state) (bool, error) { return false, nil }

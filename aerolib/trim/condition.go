@@ -9,6 +9,7 @@ import (
 
 	"foreplane/aerolib/aircraft"
 	"foreplane/aerolib/atmos"
+	"foreplane/aerolib/drag"
 	"foreplane/aerolib/unit"
 )
 
@@ -28,6 +29,10 @@ type Condition struct {
 	Thrust Thrust
 	Force  unit.Force  // thrust of all engines together, if that is given
 	Height unit.Length // of the datum above the ground; 0 is free air
+	GearUp bool        // drag of gear that retracts does not count
+
+	// Buildup is the drag without lift; nil builds it up with Raymer's form factors, at the speed. Stating it saves time where many states of one aeroplane are trimmed.
+	Buildup *drag.Buildup
 
 	Omit Omit
 }

@@ -23,8 +23,8 @@ func ExampleSolve() {
 			a.Name, small.Name, 100*small.Share, small.Deflection/unit.Degree, small.CL)
 	}
 	// Output:
-	// Sedge: the foreplane carries 28.9 % of the weight at 0.4° and CL 0.60
-	// Bracken: the tailplane carries 0.2 % of the weight at -0.0° and CL 0.00
+	// Sedge: the foreplane carries 29.1 % of the weight at 0.4° and CL 0.60
+	// Bracken: the tailplane carries 0.1 % of the weight at -0.0° and CL 0.00
 }
 
 func ExampleSolve_table() {
@@ -33,14 +33,14 @@ func ExampleSolve_table() {
 	fmt.Println(r)
 	// Output:
 	// Sedge in trim at 56.6 m/s (110.0 kt) TAS, q 1615 Pa, 1.008 kg/m³ (0.001957 slug/ft³)
-	// CL 0.450 on 9.45 m² (wing), α 2.09°, δ 0.35°
-	// CG 3.380 m (-57.7 % of wing chord), neutral point 3.555 m, static margin 16.1 %
+	// CL 0.450 on 9.45 m² (wing), α 2.07°, δ 0.43°
+	// CG 3.380 m (-57.7 % of wing chord), neutral point 3.568 m, static margin 17.2 %
 	//     surface      δ  wash ε  local α  CL own  CL ref  lift N  share %   arm m  moment N m
-	//        wing  0.00°   0.54°    1.88°   0.321   0.321    4892     71.3   0.900       -5302
-	//   foreplane  0.35°  -0.19°    3.13°   0.600   0.130    1984     28.9  -2.803        5429
-	//        body                                   0.000       0      0.0   0.000        -123
-	//   propeller                                  -0.001     -17     -0.3   1.270          22
-	//      thrust                                   0.000       5      0.1   0.000         -25
+	//        wing  0.00°   0.54°    1.86°   0.319   0.319    4866     70.9   0.900       -5283
+	//   foreplane  0.43°  -0.19°    3.19°   0.604   0.131    2000     29.1  -2.803        5473
+	//        body                                   0.000       0      0.0   0.000        -127
+	//   propeller                                  -0.001     -20     -0.3   1.270          25
+	//      thrust                                   0.001      19      0.3   0.000         -87
 	//         sum                                   0.450    6865    100.0                   0
 	// For study and preliminary work; the approved flight manual, the certified weighing record, local regulations and licensed engineers decide.
 }
@@ -51,7 +51,7 @@ func ExampleSolve_limit() {
 	c, _ := trim.At(0, 45*unit.Knot)
 	_, err := trim.Solve(a, c)
 	fmt.Println(err)
-	// Output: trim: Bracken needs -22.9° of its tailplane, 8.94° beyond the limit of -14.00°
+	// Output: trim: Bracken needs -22.8° of its tailplane, 8.79° beyond the limit of -14.00°
 }
 
 func ExampleNeutralPoint() {

@@ -26,7 +26,7 @@ func TestFleet(t *testing.T) {
 				t.Errorf("%s: the model has CL %v, Cm %v", a.Name, CL, Cm)
 			}
 			t.Logf("%-8s %3.0f kt  δ %6.2f°  static margin %.3f", a.Name, V, r.Deflection/unit.Degree, r.Neutral.StaticMargin)
-			if left := r.Neutral.StaticMargin; left < 0.03 || left > 0.25 {
+			if left := r.Neutral.StaticMargin; left < 0.03 || left > 0.3 {
 				t.Errorf("%s at %v kt: the static margin is %.3f of the chord", a.Name, V, left)
 			}
 			front, wing := 0.0, 0.0

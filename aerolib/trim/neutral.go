@@ -53,9 +53,12 @@ func (b *balance) neutral(s state, t unit.Area, level unit.Coefficient) (Neutral
 	r := b.aeroplane.Reference
 	n := Neutral{Reference: r, CG: b.aeroplane.CG, Missing: b.missing()}
 	n.Caution = caution(n.Missing)
-	var err error
-	if n.Terms, err = b.flow.alone(); err != nil {
+	alone, err := b.flow.alone(s)
+	if err != nil {
 		return n, err
+	}
+	for i, d := range alone {
+		n.Terms = append(n.Terms, NeutralTerm{Name: b.aeroplane.Lifting()[i].Name, CLAlpha: d.CLAlpha, CmAlpha: d.CmAlpha})
 	}
 	wash, err := b.washTerm(s, n.Terms)
 	if err != nil {

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"foreplane/aerolib/aircraft"
+	"foreplane/aerolib/drag"
 	"foreplane/aerolib/unit"
 )
 
@@ -74,12 +75,13 @@ type Critical struct {
 
 // Drag is the drag in trim, as coefficients on the reference area.
 type Drag struct {
+	Parasite unit.Coefficient // of the build-up, without lift
+	Profile  unit.Coefficient // what lift adds to the friction of the surfaces, each at its own
 	Induced  unit.Coefficient
-	Profile  unit.Coefficient // of the lifting surfaces, at their own lift
-	Parasite unit.Coefficient // of the rest
 	Total    unit.Coefficient
 	Force    unit.Force
-	Ratio    unit.Ratio // L/D
+	Ratio    unit.Ratio  // L/D
+	Parts    []drag.Part // who contributes what
 }
 
 // Stick says where a control for pitch has the pilot hold the stick, against that of no deflection.

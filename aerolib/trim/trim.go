@@ -3,16 +3,18 @@ package trim
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"foreplane/aerolib/aircraft"
+	"foreplane/aerolib/drag"
 	"foreplane/aerolib/prop"
 	"foreplane/aerolib/unit"
 )
 
 // Solve trims an aeroplane by closed forms: lift is n times the weight, moments about the CG vanish, and thrust is the drag unless the condition says otherwise.
 //
-// It returns an error for bad input, for Mach numbers above 0.95 and for a control that cannot trim. If only the control's limits are exceeded it returns a
+// It returns an error for bad input, for Mach numbers above 0.95, or 0.7 if no build-up of drag is stated, and for a control that cannot trim. If only the control's limits are exceeded it returns a
 // [*LimitError] together with the result that would trim. Doubts that do not make the result meaningless are in its Notes.
 func Solve(a aircraft.Aircraft, c Condition) (Result, error) {
 	b, err := newBalance(a, c)
@@ -40,6 +42,13 @@ func newBalance(a aircraft.Aircraft, c Condition) (*balance, error) {
 	}
 	if err := settings(a, c, b.control().Name); err != nil {
 		return nil, err
+	}
+	if b.skin = c.Buildup; b.skin == nil {
+		skin, err := drag.Build(a, drag.Flight{Air: c.Air, Speed: f.Speed, GearUp: c.GearUp, PowerOff: c.Thrust == Off}, drag.Options{Surfaces: drag.Raymer})
+		if err != nil {
+			return nil, err
+		}
+		b.skin = &skin
 	}
 	return b, b.turnPropellers(f.Force / f.q)
 }
@@ -83,6 +92,9 @@ func (b *balance) solve(r Result) (Result, error) {
 	if err := b.fill(s, &r); err != nil {
 		return Result{}, err
 	}
+	if err := b.flow.detail(s, &r); err != nil {
+		return Result{}, err
+	}
 	r.Alpha, r.Deflection, r.Thrust = s.alpha, s.delta, t*r.DynamicPressure
 	if err := b.finish(s, t, &r); err != nil {
 		return Result{}, err
@@ -94,19 +106,28 @@ func (b *balance) solve(r Result) (Result, error) {
 	return r, nil
 }
 
-// settle finds the balance again until the normal force of the propellers is that at the thrust.
+// settle finds the balance again until the normal force of the propellers is that at the thrust, and the flow that of the state.
 func (b *balance) settle() (s state, t unit.Area, err error) {
-	const passes, still = 6, 1e-7 // each pass changes thrust by some hundredths of what the one before did
+	const passes, still = 12, 1e-7 // each pass changes thrust by some hundredths of what the one before did
+	s.rate = b.flight.rate
+	t = b.flight.Force / b.flight.q
 	for range passes {
 		before := t
-		if s, t, err = b.find(); err != nil || b.flight.Thrust != Balanced || math.Abs(t-before) <= still*math.Abs(t) {
+		if s, t, err = b.find(s, t); err != nil {
 			return s, t, err
+		}
+		again, err := b.flow.refine(s)
+		if err != nil {
+			return s, t, err
+		}
+		if !again && math.Abs(t-before) <= still*math.Abs(t) {
+			return s, t, nil
 		}
 		if err := b.turnPropellers(t); err != nil {
 			return s, t, err
 		}
 	}
-	return s, t, nil
+	return s, t, fmt.Errorf("trim: %s: the flow has not settled after %d passes", b.aeroplane.Name, passes)
 }
 
 // start fills in what is known before.
@@ -125,7 +146,8 @@ func (b *balance) start(r *Result) {
 // fill computes loads and drag from the angles alone, so that their sums check the balance.
 func (b *balance) fill(s state, r *Result) error {
 	r.Loads[b.trims].Deflection = s.delta
-	if err := b.flow.load(s, r); err != nil {
+	loads, induced, err := b.flow.load(s, r)
+	if err != nil {
 		return err
 	}
 	for _, loads := range [][]Load{r.Loads, r.Others} {
@@ -133,8 +155,38 @@ func (b *balance) fill(s state, r *Result) error {
 			loads[i].CLShare = loads[i].Lift / (r.DynamicPressure * r.Reference.Area)
 		}
 	}
-	r.Drag.Total = r.Drag.Induced + r.Drag.Profile + r.Drag.Parasite
-	return nil
+	loads, notes := b.covered(loads)
+	r.Notes = append(r.Notes, notes...)
+	d, err := drag.Of(*b.skin, loads, induced)
+	r.Drag = Drag{Parasite: d.Parasite, Profile: d.Profile, Induced: d.Induced, Total: d.CD, Parts: d.Parts}
+	return err
+}
+
+// covered returns loads that profile drag is known for, and where they are other than those there are.
+func (b *balance) covered(loads []drag.Load) ([]drag.Load, []string) {
+	out := slices.Clone(loads)
+	var notes []string
+	for i, l := range out {
+		p, err := b.skin.Profile(l.Surface)
+		if err != nil {
+			continue // drag.Of says so
+		}
+		most := l.CL
+		within := func(cl unit.Coefficient) unit.Coefficient {
+			if math.Abs(cl) > math.Abs(most) {
+				most = cl
+			}
+			return min(max(cl, p.Min), p.Max)
+		}
+		out[i].CL, out[i].Strips = within(l.CL), slices.Clone(l.Strips)
+		for k := range out[i].Strips {
+			out[i].Strips[k].CL = within(l.Strips[k].CL)
+		}
+		if !(p.Min <= most && most <= p.Max) {
+			notes = append(notes, fmt.Sprintf("The profile drag of the %s is known from cl %.2f to %.2f; for up to %.2f it counts as at the end of that, which is too little.", l.Surface, p.Min, p.Max, most))
+		}
+	}
+	return out, notes
 }
 
 // finish adds bodies, propellers and thrust, and what follows from all together.

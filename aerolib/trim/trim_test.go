@@ -9,6 +9,7 @@ import (
 
 	"foreplane/aerolib/aircraft"
 	"foreplane/aerolib/atmos"
+	"foreplane/aerolib/drag"
 	"foreplane/aerolib/internal/reference"
 	"foreplane/aerolib/unit"
 )
@@ -351,7 +352,8 @@ func TestNotesAndLimits(t *testing.T) {
 	if r.Stable {
 		t.Error("stable")
 	}
-	fast := need[Result](t)(Solve(a, Condition{Air: air, Speed: 0.75 * air.SpeedOfSound}))
+	skin := need[drag.Buildup](t)(drag.Build(a, drag.Flight{Air: air, Speed: 200}, drag.Options{Surfaces: drag.Raymer}))
+	fast := need[Result](t)(Solve(a, Condition{Air: air, Speed: 0.75 * air.SpeedOfSound, Buildup: &skin, Omit: Bare}))
 	has(fast, "Mach 0.75 is above 0.7")
 	stub, _ := a.Surface("foreplane")
 	stub.Stations = []aircraft.Station{stub.Root(), stub.Root()}

@@ -109,24 +109,26 @@ func offPlaneFactor(x, gap, semi unit.Length) unit.Ratio {
 	return 0.5 + (factor-0.5)*x*x/(x*x+gap*gap)
 }
 
-// washAt returns the downwash in the plane of symmetry at x, z for unit lift coefficient of surface j, with that of its image in the ground. There the bound vortex passes
-// through the quarter point of the root chord.
-func (c *closedForm) washAt(j int, x, z unit.Length) (unit.Angle, error) {
+// washAt returns the downwash at a point for unit lift coefficient of surface j, with that of its image in the ground. In the plane of symmetry the bound vortex passes through
+// the quarter point of the root chord; that counts for points beside it, too.
+func (c *closedForm) washAt(j int, x, y, z unit.Length) (unit.Angle, error) {
 	s := c.surfaces[j]
 	semi, behind := s.Semispan(), (x-s.Root().X-s.Root().Chord/4)/compressibility(c.mach, 0)
 	far := 2 / (math.Pi * s.AspectRatio())
-	at := func(gap unit.Length) unit.Angle {
-		zeta := math.Abs(gap) / semi
-		return far * (1 - zeta/math.Hypot(1, zeta)) * offPlaneFactor(behind, gap, semi) // FarWash at η = 0
+	w, err := FarWash(y/semi, (z-s.Height())/semi)
+	if err != nil {
+		return 0, err
 	}
-	w := at(z - s.Height())
+	w *= offPlaneFactor(behind, z-s.Height(), semi)
 	if c.height > 0 {
-		w -= at(z + s.Height() + 2*c.height)
+		below := z + s.Height() + 2*c.height
+		image, err := FarWash(y/semi, below/semi)
+		if err != nil {
+			return 0, err
+		}
+		w -= image * offPlaneFactor(behind, below, semi)
 	}
-	if math.IsNaN(w) {
-		return 0, fmt.Errorf("trim: the wash of the %s at x %s, z %s is not a number", s.Name, unit.Format(x, "m"), unit.Format(z, "m"))
-	}
-	return w, nil
+	return far * w, nil
 }
 
 // farAverages returns the averages of w/w₀ and of y w/w₀ over the area of s, for a wake of the given semispan that passes at a distance gap below or above.
