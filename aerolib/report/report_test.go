@@ -80,6 +80,7 @@ func TestFixed(t *testing.T) {
 
 func ExampleCompare() {
 	c, _ := trim.At(6500*unit.Foot, 110*unit.Knot)
+	c.Omit, c.Thrust = trim.Bare, trim.Off
 	sedge, _ := trim.Solve(aircraft.Sedge(), c)
 	bracken, _ := trim.Solve(aircraft.Bracken(), c)
 	t := Compare(sedge, bracken)
@@ -87,23 +88,21 @@ func ExampleCompare() {
 		fmt.Printf("%s (%s): %s with a foreplane, %s with a tailplane\n", row[0], row[1], row[2], row[3])
 	}
 	// Output:
-	// neutral point (m): 3.568 with a foreplane, 2.532 with a tailplane
-	// static margin (% chord): 17.2 with a foreplane, 12.5 with a tailplane
+	// neutral point (m): 3.598 with a foreplane, 2.613 with a tailplane
+	// static margin (% chord): 20.0 with a foreplane, 20.2 with a tailplane
 	// CG behind the ¼ chord of the wing (m): -0.900 with a foreplane, 0.111 with a tailplane
 }
 
 func ExampleTrim() {
 	c, _ := trim.At(6500*unit.Foot, 110*unit.Knot)
+	c.Omit, c.Thrust = trim.Bare, trim.Off
 	sedge, _ := trim.Solve(aircraft.Sedge(), c)
 	t := Trim(sedge)
 	for _, row := range t.Rows {
 		fmt.Printf("%s carries %s %%\n", row[0], row[9])
 	}
 	// Output:
-	// wing carries 70.9 %
-	// foreplane carries 29.1 %
-	// body carries 0.0 %
-	// propeller carries -0.3 %
-	// thrust carries 0.3 %
+	// wing carries 71.7 %
+	// foreplane carries 28.3 %
 	// sum carries 100.0 %
 }

@@ -19,39 +19,37 @@ func ExampleSolve() {
 			panic(err)
 		}
 		small := r.Loads[1]
-		fmt.Printf("%s: the %s carries %.1f %% of the weight at %.1f° and CL %.2f\n",
-			a.Name, small.Name, 100*small.Share, small.Deflection/unit.Degree, small.CL)
+		fmt.Printf("%s: the %s carries %.0f %% of the weight at CL %.1f\n", a.Name, small.Name, 100*small.Share, small.CL)
 	}
 	// Output:
-	// Sedge: the foreplane carries 29.1 % of the weight at 0.4° and CL 0.60
-	// Bracken: the tailplane carries 0.1 % of the weight at -0.0° and CL 0.00
+	// Sedge: the foreplane carries 29 % of the weight at CL 0.6
+	// Bracken: the tailplane carries 0 % of the weight at CL 0.0
 }
 
 func ExampleSolve_table() {
 	c, _ := trim.At(6500*unit.Foot, 110*unit.Knot)
+	c.Omit, c.Thrust = trim.Bare, trim.Off
 	r, _ := trim.Solve(aircraft.Sedge(), c)
 	fmt.Println(r)
 	// Output:
 	// Sedge in trim at 56.6 m/s (110.0 kt) TAS, q 1615 Pa, 1.008 kg/m³ (0.001957 slug/ft³)
-	// CL 0.450 on 9.45 m² (wing), α 2.07°, δ 0.43°
-	// CG 3.380 m (-57.7 % of wing chord), neutral point 3.568 m, static margin 17.2 %
+	// CL 0.450 on 9.45 m² (wing), α 2.10°, δ 0.20°
+	// CG 3.380 m (-57.7 % of wing chord), neutral point 3.598 m, static margin 20.0 %
 	//     surface      δ  wash ε  local α  CL own  CL ref  lift N  share %   arm m  moment N m
-	//        wing  0.00°   0.54°    1.86°   0.319   0.319    4866     70.9   0.900       -5283
-	//   foreplane  0.43°  -0.19°    3.19°   0.604   0.131    2000     29.1  -2.803        5473
-	//        body                                   0.000       0      0.0   0.000        -127
-	//   propeller                                  -0.001     -20     -0.3   1.270          25
-	//      thrust                                   0.001      19      0.3   0.000         -87
+	//        wing  0.00°   0.53°    1.90°   0.322   0.322    4921     71.7   0.900       -5316
+	//   foreplane  0.20°  -0.19°    2.99°   0.587   0.127    1944     28.3  -2.803        5316
 	//         sum                                   0.450    6865    100.0                   0
-	// For study and preliminary work; the approved flight manual, the certified weighing record, local regulations and licensed engineers decide.
+	// NOT FOR CG LIMITS: the neutral point leaves out bodies, propeller and thrust line, which may move it by more than the whole static margin. For study and preliminary work; the approved flight manual, the certified weighing record, local regulations and licensed engineers decide.
 }
 
 func ExampleSolve_limit() {
 	a := aircraft.Bracken()
 	a.CG -= 0.40
 	c, _ := trim.At(0, 45*unit.Knot)
+	c.Omit = trim.Bare
 	_, err := trim.Solve(a, c)
 	fmt.Println(err)
-	// Output: trim: Bracken needs -22.8° of its tailplane, 8.79° beyond the limit of -14.00°
+	// Output: trim: Bracken needs -27.5° of its tailplane, 13.47° beyond the limit of -14.00°
 }
 
 func ExampleNeutralPoint() {
