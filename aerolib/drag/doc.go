@@ -15,6 +15,13 @@
 // together. Two factors are kept apart: the span efficiency belongs to induced drag, the Oswald factor to a parabola through the whole polar, which also takes in the
 // profile drag that grows with lift.
 //
+// Measured at 110 kt and 6500 ft with controls at rest, in counts of 0.0001 at CL 0.5 (tests hold them within 3 %): Sedge 237 without lift, 2 profile drag by
+// lift, 88 induced; Bracken 237, 4 and 93; span efficiency 1.05 (with its tip fins) and 1.00, Oswald factor of a fit from CL 0.2 to 1.0 1.07 and 0.94. That is above the 0.75
+// to 0.85 of flight tests (common practice) and above [RaymerOswald]: how the drag of bodies and junctions grows with lift is not here. Form factors of computed sections
+// are −2 % to +5 % off Raymer's.
+//
+// A build-up takes some 25 ms, nearly all for the boundary layers of sections, and 0.2 ms with plates ([Options]).
+//
 // The formulas of friction are those of smooth flat plates; form and interference factors are regressions, not laws. What none of them has is stated as an item of drag
 // of the aeroplane. Slipstream, drag of bodies that lift, and drag rise near the speed of sound are not in it.
 //

@@ -152,6 +152,8 @@ func TestRoughness(t *testing.T) {
 	near(t, "below the cut-off", rough(cut/2), need[float64](t)(drag.Turbulent(cut/2, 0)), 0)
 	near(t, "at the cut-off", rough(cut), need[float64](t)(drag.Turbulent(cut, 0)), 1e-12)
 	near(t, "beyond the cut-off", rough(10*cut), rough(cut), 0)
+	fast := friction(t, drag.Plate{Length: 1, Reynolds: 1e7, Mach: 0.5, Transition: drag.Transition{Turbulent: true}})
+	near(t, "at a Mach number", fast, need[float64](t)(drag.Turbulent(1e7, 0.5)), 1e-15)
 	line := friction(t, drag.Plate{Length: 1, Reynolds: 1e7, Law: drag.SchoenherrLine, Mach: 0.3, Transition: drag.Transition{Turbulent: true}})
 	near(t, "the other law", line, need[float64](t)(drag.Schoenherr(1e7))*math.Pow(1+0.144*0.09, -0.65), 1e-15)
 }
@@ -434,6 +436,7 @@ func TestUntrimmed(t *testing.T) {
 	b := build(t, a, f, drag.Options{})
 	for _, q := range p.Points() {
 		near(t, "without lift", q.Parasite(), b.CD, 1e-12)
+		near(t, "without lift, between points", need[drag.Point](t)(p.At(0.9*q.CL+0.03)).Parasite(), b.CD, 1e-12)
 		if !(q.Induced > 0 && q.Profile > 0) {
 			t.Errorf("%+v", q)
 		}
@@ -443,5 +446,30 @@ func TestUntrimmed(t *testing.T) {
 	far, near := need[drag.Point](t)(p.At(0.5)), need[drag.Point](t)(low.At(0.5))
 	if !(near.Induced < 0.75*far.Induced) {
 		t.Errorf("induced drag %g near the ground, %g far from it", near.Induced, far.Induced)
+	}
+}
+
+// TestMeasured holds what the comment of the package says about Sedge and Bracken.
+func TestMeasured(t *testing.T) {
+	f := cruise(t)
+	for _, c := range []struct {
+		a                                        aircraft.Aircraft
+		parasite, profile, induced, span, oswald float64
+	}{
+		{aircraft.Sedge(), 237, 2, 88, 1.05, 1.07},
+		{aircraft.Bracken(), 237, 4, 93, 1.00, 0.94},
+	} {
+		p := need[drag.Polar](t)(drag.Untrimmed(c.a, f, drag.Options{}, drag.Sweep{}))
+		q := need[drag.Point](t)(p.At(0.5))
+		near(t, c.a.Name+" without lift", q.Parasite()/unit.DragCount, c.parasite, 0.03*c.parasite)
+		near(t, c.a.Name+" profile drag by lift", q.Profile/unit.DragCount, c.profile, 0.6)
+		near(t, c.a.Name+" induced", q.Induced/unit.DragCount, c.induced, 0.03*c.induced)
+		near(t, c.a.Name+" span efficiency", need[float64](t)(p.SpanEfficiency(0.5)), c.span, 0.02)
+		near(t, c.a.Name+" Oswald factor", need[drag.Fit](t)(p.Fit(0.2, 1)).Oswald, c.oswald, 0.02)
+		for _, i := range build(t, c.a, f, drag.Options{}).Items {
+			if len(i.Factors) == 3 {
+				near(t, i.Name+": form factor of the section over that of Raymer", i.Form/value(t, i.Factors, drag.Raymer), 1.015, 0.036)
+			}
+		}
 	}
 }

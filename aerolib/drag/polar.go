@@ -24,12 +24,11 @@ type Point struct {
 // Parasite returns the drag without lift.
 func (p Point) Parasite() unit.Coefficient { return p.CD - p.Profile - p.Induced }
 
-// quantities are what a polar interpolates, all in the unit of SI.
+// quantities are what a polar interpolates besides the drag without lift, all in the unit of SI.
 var quantities = []struct {
 	name string
 	of   func(*Point) *float64
 }{
-	{"drag coefficient", func(p *Point) *float64 { return &p.CD }},
 	{"profile drag coefficient", func(p *Point) *float64 { return &p.Profile }},
 	{"induced drag coefficient", func(p *Point) *float64 { return &p.Induced }},
 	{"angle of attack", func(p *Point) *float64 { return &p.Alpha }},
@@ -42,11 +41,11 @@ type Polar struct {
 	Aspect unit.Ratio // b²/S of the reference, for span efficiency and Oswald factor
 	Notes  []string
 
-	points []Point // by lift
-	curves []*interp.AkimaSpline
+	points []Point               // by lift
+	curves []*interp.AkimaSpline // of the quantities, and of the drag without lift
 }
 
-// NewPolar returns the polar through points in any order: between them CD and its parts follow Akima's splines. It returns an [*Error] for fewer than three points or two at
+// NewPolar returns the polar through points in any order: between them the parts of CD follow Akima's splines, and CD is their sum. It returns an [*Error] for fewer than three points or two at
 // one lift, and a [*unit.RangeError] or [*unit.PositiveError] for a number that is not finite or drag that is not above zero.
 func NewPolar(name string, aspect unit.Ratio, points []Point) (Polar, error) {
 	const f = "drag.NewPolar"
@@ -69,17 +68,22 @@ func NewPolar(name string, aspect unit.Ratio, points []Point) (Polar, error) {
 		}
 	}
 	for _, q := range quantities {
-		values := make([]float64, len(lifts))
-		for i := range p.points {
-			values[i] = *q.of(&p.points[i])
-		}
-		spline := new(interp.AkimaSpline)
-		if err := spline.Fit(lifts, values); err != nil {
+		if err := p.interpolate(lifts, func(r *Point) float64 { return *q.of(r) }); err != nil {
 			return Polar{}, err
 		}
-		p.curves = append(p.curves, spline)
 	}
-	return p, nil
+	return p, p.interpolate(lifts, func(r *Point) float64 { return r.Parasite() })
+}
+
+// interpolate adds the curve of a quantity.
+func (p *Polar) interpolate(lifts []unit.Coefficient, of func(*Point) float64) error {
+	values := make([]float64, len(lifts))
+	for i := range p.points {
+		values[i] = of(&p.points[i])
+	}
+	spline := new(interp.AkimaSpline)
+	p.curves = append(p.curves, spline)
+	return spline.Fit(lifts, values)
 }
 
 func (p *Point) check(function string) error {
@@ -131,6 +135,7 @@ func (p Polar) At(CL unit.Coefficient) (Point, error) {
 	for i, q := range quantities {
 		*q.of(&out) = p.curves[i].Predict(CL)
 	}
+	out.CD = p.curves[len(quantities)].Predict(CL) + out.Profile + out.Induced
 	return out, nil
 }
 
