@@ -3,7 +3,6 @@ package main
 import (
 	"cmp"
 	"context"
-	"errors"
 	"fmt"
 	"io"
 	"os"
@@ -77,15 +76,9 @@ func handout(parent context.Context, messages io.Writer, path, to string, s runS
 
 // runAll runs a notebook whose cells all have to end well.
 func runAll(ctx context.Context, doc *notebook.Document, path string, s runSettings) error {
-	texts, err := os.MkdirTemp("", "foreplane-*")
+	report, err := runFresh(ctx, doc, path, s)
 	if err != nil {
-		return failed(exitOutput, err)
+		return err
 	}
-	defer os.RemoveAll(texts)
-	report, _, err := execute(ctx, doc, filepath.Dir(path), filepath.Join(texts, "text"), s)
-	var exit *exitError
-	if err := verdict(ctx, report, err); errors.As(err, &exit) {
-		return exit
-	}
-	return nil
+	return verdict(ctx, report, nil)
 }
