@@ -61,7 +61,9 @@ type StallStrip struct {
 }
 
 // Margin returns what the second surface has left of its limit where the first is at it. Of a single surface it is infinite.
-func (s Stall) Margin() unit.Ratio { return s.lead(s.First.Surface) }
+func (s Stall) Margin() unit.Ratio {
+	return s.lead(func(t StallStrip) bool { return t.Surface == s.First.Surface })
+}
 
 // StallModel is an aeroplane's flow on its way to the stall under given settings. It factorises when an angle of attack is first met; other centres of gravity, powers and
 // flap settings then cost little. It may be used by several goroutines at once.
@@ -298,7 +300,7 @@ func (m *StallModel) dirt(p *approach) dirt {
 // addFurther adds bodies, propellers and thrust as far as the condition counts them.
 func (m *StallModel) addFurther(k *stallCase, c Condition) {
 	if !c.Omit.Bodies {
-		k.further.bodies = k.bodies
+		k.further.bodies = sumOf(k.bodies)
 	}
 	k.further.discs = slices.Clone(k.discs)
 	if k.further.aside = c.Omit.ThrustLine; c.Thrust == Given {

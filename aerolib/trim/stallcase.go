@@ -262,21 +262,37 @@ const full unit.Angle = 30 * unit.Degree
 func (k *stallCase) climb() (instant, error) {
 	rough := *k
 	rough.frozen = true
-	near, err := rough.scan()
+	near, err := rough.scan(k.beyond)
 	if err != nil {
 		return near, err
 	}
-	const step = 0.5 * unit.Degree
-	low, high := near, near
-	for by := step; ; by *= 2 {
-		if low, err = k.refined(near.alpha-by, near.delta); err != nil {
-			return low, err
+	return k.around(near, k.beyond)
+}
+
+// around returns the state near another in which a function of it vanishes that grows with the angle of attack.
+func (k *stallCase) around(near instant, f func(instant) float64) (instant, error) {
+	const step = 0.25 * unit.Degree
+	near, err := k.refined(near.alpha, near.delta)
+	if err != nil {
+		return near, err
+	}
+	beyond := f(near) >= 0
+	by := step
+	if beyond {
+		by = -step
+	}
+	for {
+		next, err := k.refined(near.alpha+by, near.delta)
+		if err != nil {
+			return next, err
 		}
-		if high, err = k.refined(near.alpha+by, near.delta); err != nil {
-			return high, err
-		}
-		if k.beyond(low) < 0 && k.beyond(high) >= 0 {
-			return k.root(low, high, k.beyond)
+		switch now := f(next) >= 0; {
+		case now == beyond:
+			near, by = next, 2*by
+		case beyond:
+			return k.root(next, near, f)
+		default:
+			return k.root(near, next, f)
 		}
 	}
 }
@@ -290,21 +306,27 @@ func (k *stallCase) refined(alpha, guess unit.Angle) (instant, error) {
 	return s, err
 }
 
-// scan goes up in steps from the first angle of attack at which flight is possible.
-func (k *stallCase) scan() (instant, error) {
-	const step = 1 * unit.Degree
+// scan goes up in steps from the first angle of attack at which flight is possible to where a function of the state is no longer below zero, and returns what lies between
+// nearest to that, by its chord.
+func (k *stallCase) scan(f func(instant) float64) (instant, error) {
+	const step = 2 * unit.Degree
 	var before instant
+	last := 0.0
 	for alpha := shallowest; alpha < steepest; alpha += step {
 		s, ok, err := k.trimmed(alpha, before.delta)
-		switch {
-		case err != nil:
+		if err != nil {
 			return s, err
-		case !ok || k.lift(s) < fastest:
+		}
+		if !ok || k.lift(s) < fastest {
 			before.delta = s.delta
-		case k.beyond(s) < 0:
-			before = s
+			continue
+		}
+		switch now := f(s); {
+		case now < 0:
+			before, last = s, now
 		case before.q > 0:
-			return k.root(before, s, k.beyond)
+			s.alpha -= step * min(now/(now-last), 1)
+			return s, nil
 		default:
 			return s, k.startError(s)
 		}
@@ -329,6 +351,17 @@ func (k *stallCase) root(low, high instant, f func(instant) float64) (instant, e
 	return k.refined(alpha, low.delta)
 }
 
+// StalledError says that sections are beyond their limit wherever the weight is carried.
+type StalledError struct {
+	Aircraft, Surface string
+	Eta               unit.Ratio
+	CL                unit.Coefficient // the least that was tried
+}
+
+func (e *StalledError) Error() string {
+	return fmt.Sprintf("trim: already at CL %.2f the %s of %s is beyond the limit of its section at η %.2f", e.CL, e.Surface, e.Aircraft, e.Eta)
+}
+
 // startError says why flight is not possible from the start.
 func (k *stallCase) startError(s instant) error {
 	if k.stop(s) >= 0 {
@@ -336,7 +369,7 @@ func (k *stallCase) startError(s instant) error {
 	}
 	used, which := k.nearest(s)
 	i := slices.Index(used, slices.Max(used))
-	return fmt.Errorf("trim: already at CL %.2f the %s of %s is beyond the limit of its section at η %.2f", k.lift(s), k.surfaces[i].Name, k.name, k.strips[which[i]].eta)
+	return &StalledError{k.name, k.surfaces[i].Name, k.strips[which[i]].eta, k.lift(s)}
 }
 
 // lift returns that of everything, W/(qS).
@@ -357,19 +390,23 @@ func (k *stallCase) streamsAt(alpha unit.Angle) ([]share, error) {
 const usualStall = 3 * wakeStep
 
 // settled is climb with the normal force of the propellers at the speed that it ends at.
-func (k *stallCase) settled() (s instant, err error) {
-	const passes = 3                                                      // each changes the speed by some hundredths of what the one before did
+func (k *stallCase) settled() (instant, error) {
+	const passes, still = 4, 1e-5                                         // each changes the speed by some hundredths of what the one before did
 	speed := math.Sqrt(2 * k.weight / (k.air.Density * k.reference.Area)) // at CL 1
+	if err := k.turnPropellers(speed); err != nil {
+		return instant{}, err
+	}
+	s, err := k.climb()
 	for range passes {
-		if err := k.turnPropellers(speed); err != nil {
-			return s, err
-		}
-		if s, err = k.climb(); err != nil || !k.turning {
-			return s, err
+		if err != nil || !k.turning || math.Abs(s.speed/speed-1) < still {
+			break
 		}
 		speed = s.speed
+		if err = k.turnPropellers(speed); err == nil {
+			s, err = k.around(s, k.beyond)
+		}
 	}
-	return s, nil
+	return s, err
 }
 
 // turnPropellers finds the normal force of the propellers at a speed.
@@ -414,7 +451,7 @@ func (k *stallCase) strip(s instant, p place) StallStrip {
 // missing lists what is not counted.
 func (k *stallCase) missing() []string {
 	var out []string
-	if len(k.further.bodies) == 0 {
+	if k.further.bodies == (bodySum{}) {
 		out = append(out, "bodies")
 	}
 	turning := len(k.further.discs) > 0
@@ -455,34 +492,21 @@ func (k *stallCase) atSpeed(V unit.TrueAirspeed) (instant, error) {
 	if err := k.turnPropellers(V); err != nil {
 		return instant{}, err
 	}
-	k.frozen = true
 	near, err := k.reach(V)
 	if err != nil {
 		return near, err
 	}
-	k.frozen = false
-	const margin = 0.5 * unit.Degree
-	for by := margin; ; by *= 2 {
-		low, err := k.refined(near.alpha-by, near.delta)
-		if err != nil {
-			return low, err
-		}
-		high, err := k.refined(near.alpha+by, near.delta)
-		if err != nil {
-			return high, err
-		}
-		if low.speed > V && high.speed <= V {
-			return k.root(low, high, func(s instant) float64 { return V/s.speed - 1 })
-		}
-	}
+	return k.around(near, func(s instant) float64 { return V/s.speed - 1 })
 }
 
-// reach scans for the angle of attack at which the speed has fallen to V.
+// reach scans roughly for the angle of attack at which the speed has fallen to V.
 func (k *stallCase) reach(V unit.TrueAirspeed) (instant, error) {
+	rough := *k
+	rough.frozen = true
 	const step = 1 * unit.Degree
 	var before instant
 	for alpha := shallowest; alpha < steepest; alpha += step {
-		s, ok, err := k.trimmed(alpha, before.delta)
+		s, ok, err := rough.trimmed(alpha, before.delta)
 		switch {
 		case err != nil:
 			return s, err

@@ -19,6 +19,7 @@ import (
 type stream struct {
 	circulation [][]unit.Length // over the speed, of each strip by amount
 	upwash      [][]unit.Ratio  // over the speed, at each point by amount
+	body        []unit.Volume   // moment of the bodies in this upwash, by amount
 	x, z        []unit.Area     // force over dynamic pressure, along the axes: upper triangles
 	moment      []unit.Volume   // about the datum, nose up
 	induced     []unit.Area     // drag in the Trefftz plane
@@ -110,6 +111,7 @@ func (s *stream) takeLinear(m *lattice.Model, p *approach) ([]lattice.Strip, err
 		return nil, err
 	}
 	s.circulation, s.upwash = forms[:len(kept)], forms[len(kept):]
+	s.body = bodyWash(p.bodies, s.upwash, n)
 	return kept, nil
 }
 

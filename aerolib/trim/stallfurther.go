@@ -10,7 +10,7 @@ import (
 
 // further is what acts on an aeroplane besides its surfaces: bodies in the flow that the surfaces give them, normal forces of propellers, and thrust along its lines.
 type further struct {
-	bodies []bodyPoint
+	bodies bodySum
 	discs  []disc
 	thrust unit.Force // of all engines
 	aside  bool       // thrust acts along the path through the CG, not along its lines
@@ -21,6 +21,30 @@ type bodyPoint struct {
 	point  int // of the approach
 	weight unit.Volume
 	slope  unit.Ratio // dz/dx of the centre line
+}
+
+// bodySum is what of the bodies does not depend on the stream: their moment over dynamic pressure per radian, and that of their centre lines.
+type bodySum struct{ alpha, fixed unit.Volume }
+
+// bodyWash sums the weighted upwash at the slices, by amount.
+func bodyWash(bodies []bodyPoint, upwash [][]unit.Ratio, amounts int) []unit.Volume {
+	sum := make([]unit.Volume, amounts)
+	for _, b := range bodies {
+		for i, w := range upwash[b.point] {
+			sum[i] += b.weight * w
+		}
+	}
+	return sum
+}
+
+// sumOf returns the sums of all slices.
+func sumOf(bodies []bodyPoint) bodySum {
+	var s bodySum
+	for _, b := range bodies {
+		s.alpha += b.weight
+		s.fixed -= b.weight * b.slope
+	}
+	return s
 }
 
 // disc is a propeller.
@@ -81,8 +105,11 @@ type pushed struct {
 // on returns what acts at an angle of attack about a CG.
 func (f further) on(streams []share, a []unit.Ratio, alpha unit.Angle, x, z unit.Length) pushed {
 	var out pushed
-	for _, b := range f.bodies {
-		out.moment += b.weight * (alpha - b.slope + upwash(streams, a, b.point))
+	if f.bodies != (bodySum{}) {
+		out.moment = f.bodies.alpha*alpha + f.bodies.fixed
+		for _, s := range streams {
+			out.moment += s.part * dot(s.body, a)
+		}
 	}
 	for _, d := range f.discs {
 		tilt := d.plant.Tilt

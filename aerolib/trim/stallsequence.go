@@ -67,6 +67,11 @@ type SequenceModel struct {
 // NewSequenceModel describes an aeroplane for [SequenceModel.Sequence]. Variants are: the other rule for wakes, a coarse and a fine mesh, and section limits from the other
 // source, if a section has a designation from which they can be computed; limits of the first surface 5 % up and down come with them. It returns the errors of [NewStallModel].
 func NewSequenceModel(a aircraft.Aircraft, s StallSettings) (*SequenceModel, error) {
+	return newSequenceModel(a, s, false)
+}
+
+// newSequenceModel leaves out the variants of mesh and source of limits if it is to be quick.
+func newSequenceModel(a aircraft.Aircraft, s StallSettings, quick bool) (*SequenceModel, error) {
 	base, err := NewStallModel(a, s)
 	if err != nil {
 		return nil, err
@@ -82,7 +87,7 @@ func NewSequenceModel(a aircraft.Aircraft, s StallSettings) (*SequenceModel, err
 		{string(otherLimits(s)) + " limits", func(s *StallSettings) { s.Limits = otherLimits(*s) }},
 	} {
 		changed := s
-		if v.change(&changed); changed.Limits != s.Limits && !computable(a) {
+		if v.change(&changed); changed.Limits != s.Limits && !computable(a) || quick && changed.Wake == s.Wake {
 			continue
 		}
 		model, err := m.variant(a, changed)
@@ -144,15 +149,15 @@ func (m *SequenceModel) sequence(c Condition, cg unit.Length, g groundRule) (Seq
 		return Sequence{}, err
 	}
 	out := Sequence{Stall: base, Low: math.Inf(1), High: math.Inf(-1)}
-	leader := base.First.Surface
-	for _, v := range append(m.variants, m.bandOf(leader)...) {
+	own := func(t StallStrip) bool { return t.Surface == base.First.Surface }
+	for _, v := range slices.Concat(m.variants, m.bandOf(base.First.Surface)) {
 		s, err := v.model.stall(c, cg, g)
 		if err != nil {
 			return Sequence{}, fmt.Errorf("%w (%s)", err, v.name)
 		}
-		out.Variants = append(out.Variants, StallVariant{Name: v.name, First: s.First, CL: s.CL, Speed: s.Speed, Lead: s.lead(leader)})
+		out.Variants = append(out.Variants, StallVariant{Name: v.name, First: s.First, CL: s.CL, Speed: s.Speed, Lead: s.lead(own)})
 	}
-	out.Low, out.High = base.lead(leader), base.lead(leader)
+	out.Low, out.High = base.lead(own), base.lead(own)
 	for _, v := range out.Variants {
 		out.Low, out.High = min(out.Low, v.Lead), max(out.High, v.Lead)
 	}
@@ -162,30 +167,31 @@ func (m *SequenceModel) sequence(c Condition, cg unit.Length, g groundRule) (Seq
 	return out, nil
 }
 
-// bandOf returns variants with the limits of one surface up and down; they have the flow of the base.
+// bandOf returns variants with the limits of one surface up and down.
 func (m *SequenceModel) bandOf(surface string) []variant {
-	var out []variant
-	for _, by := range []unit.Ratio{-limitBand, limitBand} {
-		b := m.base
-		s := b.settings
-		if s.Factor = maps.Clone(s.Factor); s.Factor == nil {
-			s.Factor = map[string]unit.Ratio{}
-		}
-		s.Factor[surface] = or(s.Factor[surface], 1) * (1 + by)
-		out = append(out, variant{fmt.Sprintf("limits of the %s %+.0f %%", surface, 100*by), &StallModel{b.aircraft, s, b.strips, b.flows}})
-	}
-	return out
+	return []variant{m.scaled(surface, -limitBand), m.scaled(surface, limitBand)}
 }
 
-// lead returns what a surface uses of its limit less what the next one uses.
-func (s Stall) lead(surface string) unit.Ratio {
-	own, other := 0.0, math.Inf(-1)
+// scaled returns the variant with the limits of one surface changed by a part of them; it has the flow of the base.
+func (m *SequenceModel) scaled(surface string, by unit.Ratio) variant {
+	b := m.base
+	s := b.settings
+	if s.Factor = maps.Clone(s.Factor); s.Factor == nil {
+		s.Factor = map[string]unit.Ratio{}
+	}
+	s.Factor[surface] = or(s.Factor[surface], 1) * (1 + by)
+	return variant{fmt.Sprintf("limits of the %s %+.0f %%", surface, 100*by), &StallModel{b.aircraft, s, b.strips, b.flows}}
+}
+
+// lead returns what the surfaces of which own holds use of their limit, less what the others use.
+func (s Stall) lead(own func(StallStrip) bool) unit.Ratio {
+	ours, others := 0.0, math.Inf(-1)
 	for _, t := range append([]StallStrip{s.First}, s.Others...) {
-		if t.Surface == surface {
-			own = t.Used
+		if own(t) {
+			ours = max(ours, t.Used)
 		} else {
-			other = max(other, t.Used)
+			others = max(others, t.Used)
 		}
 	}
-	return own - other
+	return ours - others
 }

@@ -144,9 +144,12 @@ func TestDiscThrust(t *testing.T) {
 func TestUnstickErrors(t *testing.T) {
 	a, c := aircraft.Bracken(), seaLevel(t)
 	var never *RotationError
-	if _, err := FindUnstick(withCG(a, a.CG-2.27), c, Roll{}); !errors.As(err, &never) || !strings.Contains(err.Error(), "does not raise its nose") {
+	weak := withCG(a, a.CG-1)
+	weak.Surfaces[1].Controls[0].Min = -1 * unit.Degree
+	if _, err := FindUnstick(weak, c, Roll{}); !errors.As(err, &never) || !strings.Contains(err.Error(), "does not raise its nose") {
 		t.Errorf("far ahead: %v", err)
 	}
+	a = aircraft.Bracken()
 	tail := a.Clone()
 	tail.Wheels[0].X = 6
 	if _, err := FindUnstick(tail, c, Roll{}); err == nil || !strings.Contains(err.Error(), "no wheel ahead") {
