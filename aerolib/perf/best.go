@@ -93,7 +93,12 @@ func (a Aeroplane) bestLevel(function string, air atmos.Air, of func(Flight) flo
 	if _, err := a.propulsion("fly level"); err != nil {
 		return Flight{}, err
 	}
-	f, err := a.greatest(function, air, Aeroplane.level, of)
+	f, err := a.greatest(function, air, Aeroplane.level, func(f Flight) float64 {
+		if f.Plant.taken() == 0 {
+			return math.NaN()
+		}
+		return of(f)
+	})
 	if err == nil && f.Plant.taken() == 0 {
 		return f, &ImpossibleError{a.name(), "be flown for least fuel", "has an engine whose consumption is not known"}
 	}
@@ -116,10 +121,13 @@ func (a Aeroplane) greatest(function string, air atmos.Air, kind func(Aeroplane,
 		}
 		return of(f)
 	}
+	const enough = 8 // worse ones in a row
 	best, most := -1, math.Inf(-1)
 	for i, V := range row {
 		if v := value(V); v > most {
 			best, most = i, v
+		} else if best >= 0 && i > best+enough {
+			break
 		}
 	}
 	if best < 0 {

@@ -1,6 +1,7 @@
 package perf
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"math"
@@ -101,20 +102,21 @@ type Log struct {
 // End returns the last fix.
 func (l Log) End() Fix { return l.Fixes[len(l.Fixes)-1] }
 
-// Fly integrates a mission with weight, air and wind as they change, by the classical formula of Runge and Kutta: climbs and descents over altitude, cruises over what
-// ends them. In climbs and descents
+// Fly integrates a mission with weight, air and wind as they change, by the midpoint rule: climbs and descents over altitude, cruises over what ends them. In climbs and
+// descents
 //
 //	dh/dt = V (T − D)/W / (1 + V/g dV/dh)
 //
-// with dV/dh from the schedule and the drag of the unaccelerated path; in cruise the change of speed with weight is taken as slow. It returns an error for a leg
-// that cannot be flown, says which, and returns the log until then; so it does when fuel or battery run out.
+// with the drag of the unaccelerated path; the schedule is asked at the ends of eight parts of the height, and between them true airspeed runs linearly. In cruise it is asked
+// at each step, and the change of speed with weight is taken as slow. It returns an error for a leg that cannot be flown, says which, and returns the log until then;
+// so it does when fuel or battery run out.
 func (a Aeroplane) Fly(m Mission) (Log, error) {
 	air, err := m.Day.At(m.From)
 	if err := errors.Join(err, a.check("perf.Fly", air)); err != nil {
 		return Log{}, err
 	}
-	if m.Steps == 0 {
-		m.Steps = 100
+	if m.Steps = or(m.Steps, 100); m.Steps < 1 {
+		return Log{}, fmt.Errorf("perf.Fly: %d steps of a leg, must be at least 1", m.Steps)
 	}
 	log := Log{Aeroplane: a.name(), Caution: Caution, Fixes: []Fix{{Altitude: m.From, Mass: a.Mass}}}
 	for i, leg := range m.Legs {
@@ -131,21 +133,84 @@ func (a Aeroplane) fly(m Mission, leg Leg, log *Log) error {
 	if err != nil {
 		return err
 	}
-	step := length / float64(m.Steps)
-	for range m.Steps {
-		next, err := a.step(m, leg, log.End(), clock, step)
+	l := legState{Mission: m, Leg: leg, clock: clock, step: length / float64(m.Steps)}
+	for i := range m.Steps {
+		if err := l.plan(a, log.End(), length, i); err != nil {
+			return err
+		}
+		next, err := a.step(l, log.End())
 		if err != nil {
 			return err
 		}
 		log.Fixes = append(log.Fixes, next)
-		if next.Fuel > a.Fuel*(1+1e-9) {
-			return &ImpossibleError{a.name(), "go on", fmt.Sprintf("has used its %s of fuel after %s", unit.Format(a.Fuel, "kg"), unit.Format(next.Time, "min"))}
-		}
-		if next.Energy > a.Battery*(1+1e-9) {
-			return &ImpossibleError{a.name(), "go on", fmt.Sprintf("has used its %s of battery after %s", unit.Format(a.Battery, "kWh"), unit.Format(next.Time, "min"))}
+		if err := a.empty(next); err != nil {
+			return err
 		}
 	}
 	return nil
+}
+
+// empty returns an error if more is used than there is.
+func (a Aeroplane) empty(f Fix) error {
+	if f.Fuel > a.Fuel*(1+1e-9) {
+		return &ImpossibleError{a.name(), "go on", fmt.Sprintf("has used its %s of fuel after %s", unit.Format(a.Fuel, "kg"), unit.Format(f.Time, "min"))}
+	}
+	if f.Energy > a.Battery*(1+1e-9) {
+		return &ImpossibleError{a.name(), "go on", fmt.Sprintf("has used its %s of battery after %s", unit.Format(a.Battery, "kWh"), unit.Format(f.Time, "min"))}
+	}
+	return nil
+}
+
+// legState is a leg being flown.
+type legState struct {
+	Mission
+	Leg
+	clock func(rates) float64 // what it is integrated over
+	step  float64
+	ramp  ramp
+}
+
+// ramp is a part of the height of a climb or descent, in which true airspeed runs linearly.
+type ramp struct {
+	from, to      unit.GeopotentialAltitude
+	start, finish unit.TrueAirspeed
+}
+
+func (r ramp) slope() unit.Rate { return (r.finish - r.start) / (r.to - r.from) }
+
+func (r ramp) speed(h unit.GeopotentialAltitude) unit.TrueAirspeed {
+	return r.start + r.slope()*(h-r.from)
+}
+
+// plan asks the schedule when a step begins a new part of the height.
+func (l *legState) plan(a Aeroplane, at Fix, height unit.Length, step int) error {
+	const parts = 8
+	long := (l.Steps + parts - 1) / parts // steps of a part
+	if l.Kind == CruiseLeg || step%long != 0 {
+		return nil
+	}
+	a.Mass = at.Mass
+	end := at.Altitude + height*unit.Ratio(min(long, l.Steps-step))/unit.Ratio(l.Steps)
+	next := ramp{from: at.Altitude, to: end, start: l.ramp.finish}
+	var err error
+	if step == 0 {
+		if next.start, err = l.asked(a, at.Altitude); err != nil {
+			return err
+		}
+	}
+	next.finish, err = l.asked(a, end)
+	l.ramp = next
+	return err
+}
+
+// asked returns the speed of the schedule at an altitude.
+func (l *legState) asked(a Aeroplane, h unit.GeopotentialAltitude) (unit.TrueAirspeed, error) {
+	air, err := l.Day.At(h)
+	if err != nil {
+		return 0, err
+	}
+	V, err := l.At(a, air)
+	return V, cmp.Or(err, checkSpeed("perf.Fly", air, V))
 }
 
 // clock returns what a leg is integrated over, and how far.
@@ -207,28 +272,22 @@ func (r rates) time() float64     { return 1 }
 func (r rates) fuel() float64     { return r.burn }
 func (r rates) energy() float64   { return r.draw }
 
-// step goes on by one step of what the leg is integrated over.
-func (a Aeroplane) step(m Mission, leg Leg, from Fix, clock func(rates) float64, step float64) (Fix, error) {
-	var sum, last Fix // of the weighted changes
-	for _, stage := range []struct{ at, weight float64 }{{0, 1. / 6}, {0.5, 1. / 3}, {0.5, 1. / 3}, {1, 1. / 6}} {
-		r, err := a.rates(m, leg, from.plus(last, stage.at))
+// step goes on by one step, with the rates of its middle.
+func (a Aeroplane) step(l legState, from Fix) (Fix, error) {
+	var change Fix
+	for _, part := range []unit.Ratio{0, 0.5} {
+		r, err := a.rates(l, from.plus(change, part))
 		if err != nil {
 			return Fix{}, err
 		}
-		per := clock(r)
-		if step*per <= 0 {
-			return Fix{}, a.stuck(leg, r)
+		per := l.clock(r)
+		if l.step*per <= 0 {
+			return Fix{}, a.stuck(l.Leg, r)
 		}
-		last = r.over(step / per)
-		sum = sum.plus(last, stage.weight)
-		if stage.at == 0 {
-			sum.Speed = r.speed
-		}
+		change = r.over(l.step / per)
+		from.Speed = r.speed
 	}
-	speed := sum.Speed
-	end := from.plus(sum, 1)
-	end.Speed = speed
-	return end, nil
+	return from.plus(change, 1), nil
 }
 
 // plus adds part of a change.
@@ -253,24 +312,23 @@ func (a Aeroplane) stuck(leg Leg, r rates) error {
 		unit.FormatPair(r.speed, "TrueAirspeed")}
 }
 
-func (a Aeroplane) rates(m Mission, leg Leg, at Fix) (rates, error) {
+func (a Aeroplane) rates(l legState, at Fix) (rates, error) {
 	a.Mass = at.Mass
-	air, err := m.Day.At(at.Altitude)
+	air, err := l.Day.At(at.Altitude)
 	if err != nil {
 		return rates{}, err
 	}
-	V, err := leg.At(a, air)
-	if err := errors.Join(err, checkSpeed("perf.Fly", air, V)); err != nil {
+	V, inertia := l.ramp.speed(at.Altitude), 1.0
+	if l.Kind == CruiseLeg {
+		V, err = l.At(a, air)
+	} else if !l.Steady {
+		inertia += V / g * l.ramp.slope()
+	}
+	if err := cmp.Or(err, checkSpeed("perf.Fly", air, V)); err != nil {
 		return rates{}, err
 	}
-	inertia := 1.0
-	if leg.Kind != CruiseLeg && !m.Steady {
-		if inertia, err = a.inertia(m.Day, leg, at.Altitude, V); err != nil {
-			return rates{}, err
-		}
-	}
-	f, err := a.flown(leg, air, V, inertia)
-	return rates{V*math.Cos(f.Angle) - leg.Headwind, f.Rate, f.Plant.Fuel, f.Plant.Electric, V}, err
+	f, err := a.flown(l.Leg, air, V, inertia)
+	return rates{V*math.Cos(f.Angle) - l.Headwind, f.Rate, f.Plant.Fuel, f.Plant.Electric, V}, err
 }
 
 // flown returns the flight of a moment of a leg.
@@ -310,20 +368,6 @@ func (a Aeroplane) descend(air atmos.Air, V unit.TrueAirspeed, rate unit.Vertica
 	}
 	f.Plant, err = plant.For(air, V, thrust)
 	return f, err
-}
-
-// inertia returns 1 + V/g dV/dh of a schedule: what part of the power goes into speed.
-func (a Aeroplane) inertia(day atmos.Day, leg Leg, h unit.GeopotentialAltitude, V unit.TrueAirspeed) (unit.Ratio, error) {
-	step := 10 * unit.Metre
-	if leg.Kind == DescentLeg {
-		step = -step
-	}
-	air, err := day.At(h + step)
-	if err != nil {
-		return 0, err
-	}
-	next, err := leg.At(a, air)
-	return 1 + V/g*(next-V)/step, err
 }
 
 // LinearClimb returns the time to climb to a height at a rate that falls linearly to zero at the absolute ceiling,

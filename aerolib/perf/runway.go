@@ -122,8 +122,9 @@ type field struct {
 	Aeroplane
 	Runway
 	Ground
-	stall unit.TrueAirspeed
-	err   error // the first in rates, which cannot return one
+	stall  unit.TrueAirspeed
+	factor unit.Ratio // of ground effect with the wheels on the ground
+	err    error      // the first in rates, which cannot return one
 }
 
 func (a Aeroplane) onRunway(function string, r Runway, g Ground) (*field, error) {
@@ -147,7 +148,12 @@ func (a Aeroplane) onRunway(function string, r Runway, g Ground) (*field, error)
 	if err != nil {
 		return nil, err
 	}
-	f := &field{Aeroplane: a, Runway: r, Ground: g}
+	f := &field{Aeroplane: a, Runway: r, Ground: g, factor: 1}
+	if g.Height > 0 {
+		if f.factor, err = drag.GroundFactor(g.Model, g.Height/a.Span); err != nil {
+			return nil, err
+		}
+	}
 	f.stall, err = a.StallSpeed(r.Air, 1)
 	return f, err
 }
@@ -173,14 +179,23 @@ func (f *field) dragAt(V unit.TrueAirspeed, CL unit.Coefficient, h unit.Length) 
 	if err != nil {
 		return 0, err
 	}
-	if f.Ground.Height > 0 && !math.IsInf(h, 1) {
-		factor, err := drag.GroundFactor(f.Model, (f.Ground.Height+h)/f.Span)
-		if err != nil {
+	factor := f.factor
+	if f.Ground.Height > 0 && h > 0 {
+		if factor, err = f.factorAt(h); err != nil {
 			return 0, err
 		}
+	}
+	if f.Ground.Height > 0 {
 		CD -= (1 - factor) * CL * CL * f.Area / (math.Pi * f.Span * f.Span)
 	}
 	return f.Air.DynamicPressure(V) * f.Area * CD, nil
+}
+
+func (f *field) factorAt(h unit.Length) (unit.Ratio, error) {
+	if math.IsInf(h, 1) {
+		return 1, nil
+	}
+	return drag.GroundFactor(f.Model, (f.Ground.Height+h)/f.Span)
 }
 
 // Idler is a propulsion that knows what a closed throttle does in the air: a windmilling propeller brakes.
