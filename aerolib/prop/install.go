@@ -226,7 +226,7 @@ const airHeat unit.GasConstant = 1005
 // fanEfficiency is that of a fan in a duct (common practice).
 const fanEfficiency unit.Ratio = 0.5
 
-// cooling returns the drag of the cooling air; the power of a fan counts as the drag that takes it at this speed.
+// cooling returns the drag of the cooling air. A fan takes its power from the shaft, and counts as the part of the thrust that goes with it.
 func (i Installation) cooling(air atmos.Air, s Installed) (unit.Force, error) {
 	c := i.Cooling
 	if s.Power <= 0 || c.Heat == 0 {
@@ -247,11 +247,8 @@ func (i Installation) cooling(air atmos.Air, s Installed) (unit.Force, error) {
 	if ram >= drop {
 		return flow * (in - math.Sqrt(2*(ram-drop)/air.Density)), nil
 	}
-	drag := flow * in
-	if s.V > 0 {
-		drag += flow / air.Density * (drop - ram) / fanEfficiency / s.V
-	}
-	return drag, nil
+	fan := flow / air.Density * (drop - ram) / fanEfficiency
+	return flow*in + s.Thrust*fan/s.Power, nil
 }
 
 // wet collects what the slipstream does to parts behind the disc.

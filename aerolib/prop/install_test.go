@@ -290,7 +290,10 @@ func TestCooling(t *testing.T) {
 	flow, rho := 0.5*b.Installed.Power/(1005*70), seaLevel(t).Density
 	near(t, "cooling drag", b.Installed.Added.Cooling, flow*(60-math.Sqrt(3600-2000/rho)), 1e-6)
 	slow := books(t, i, 25).Installed
-	near(t, "with a fan", slow.Added.Cooling, flow*25+flow/rho*(1e3-0.5*rho*625)/0.5/25, 1e-6)
+	near(t, "with a fan", slow.Added.Cooling, flow*25+slow.Thrust/slow.Power*flow/rho*(1e3-0.5*rho*625)/0.5, 1e-6)
+	if rest, first := books(t, i, 0).Installed, books(t, i, 0.1).Installed; math.Abs(rest.Net/first.Net-1) > 0.01 {
+		t.Errorf("net thrust %g N at rest, %g N at 0.1 m/s", rest.Net, first.Net)
+	}
 	i.Plant.Pusher = false
 	if tractor := books(t, i, 25).Installed; !(tractor.Added.Cooling < slow.Added.Cooling) {
 		t.Errorf("tractor %g N, pusher %g N", tractor.Added.Cooling, slow.Added.Cooling)
