@@ -32,10 +32,8 @@ func ExampleOf() {
 
 func ExampleGroundOf() {
 	bracken := aircraft.Bracken()
-	setup := perf.Setup{Flaps: map[string]unit.Angle{"flaps": 20 * unit.Degree}}
-	clean, _ := perf.GroundOf(bracken, perf.Setup{})
-	flapped, err := perf.GroundOf(bracken, setup)
-	fmt.Println(flapped.MaxLift > clean.MaxLift, flapped.RollLift > clean.RollLift, err)
+	flapped, err := perf.GroundOf(bracken, perf.Setup{Flaps: map[string]unit.Angle{"flaps": 20 * unit.Degree}})
+	fmt.Println(flapped.MaxLift > 1.45, flapped.RollLift > 0.4, err)
 	// Output: true true <nil>
 }
 
@@ -46,39 +44,39 @@ func ExampleAeroplane_Speeds() {
 	}
 	fmt.Println(err)
 	// Output:
-	// V_S   58.7 kt  CL 1.40  18.9 kW  stall
-	// V_mp  59.4 kt  CL 1.37  18.3 kW  least power, least sink
-	// V_md  78.2 kt  CL 0.79  21.0 kW  least drag, best glide
-	// V_C  102.9 kt  CL 0.46  31.9 kW  Carson's
-	// V_X   58.7 kt  CL 1.40  18.9 kW  steepest climb
-	// V_Y   76.0 kt  CL 0.84  20.5 kW  fastest climb
-	// V_H  140.6 kt  CL 0.24  67.4 kW  fastest level flight
+	// V_S   58.6 kt  CL 1.40  18.4 kW  stall
+	// V_mp  59.3 kt  CL 1.37  18.4 kW  least power, least sink
+	// V_md  78.0 kt  CL 0.79  21.0 kW  least drag, best glide
+	// V_C  102.7 kt  CL 0.46  31.8 kW  Carson's
+	// V_X   58.6 kt  CL 1.40  18.4 kW  steepest climb
+	// V_Y   76.8 kt  CL 0.81  20.6 kW  fastest climb
+	// V_H  142.9 kt  CL 0.24  70.1 kW  fastest level flight
 	// <nil>
 }
 
 func ExampleAeroplane_Fastest() {
 	f, err := trainer().Fastest(sea)
 	fmt.Printf("%.0f ft/min at %.0f kt, %v\n", f.Rate/unit.FootPerMinute, f.Equivalent/unit.Knot, err)
-	// Output: 1078 ft/min at 76 kt, <nil>
+	// Output: 1124 ft/min at 77 kt, <nil>
 }
 
 func ExampleAeroplane_Level() {
 	f, err := trainer().Level(sea, 110*unit.Knot)
 	fmt.Printf("%.1f kW of the engine, %.1f kg/h, %v\n", f.Plant.Shaft/unit.Kilowatt, f.Plant.Fuel/unit.KilogramPerHour, err)
-	// Output: 45.3 kW of the engine, 13.6 kg/h, <nil>
+	// Output: 44.8 kW of the engine, 13.4 kg/h, <nil>
 }
 
 func ExampleAeroplane_Climb() {
 	f, err := trainer().Climb(sea, 90*unit.Knot)
 	fmt.Printf("%.1f°, %v\n", f.Angle/unit.Degree, err)
-	// Output: 6.3°, <nil>
+	// Output: 6.8°, <nil>
 }
 
 func ExampleAeroplane_BestGlide() {
 	still, _ := trainer().BestGlide(sea, 0, 0)
 	against, err := trainer().BestGlide(sea, 20*unit.Knot, 0)
 	fmt.Printf("%.0f kt, against 20 kt %.0f kt, %v\n", still.Speed/unit.Knot, against.Speed/unit.Knot, err)
-	// Output: 78 kt, against 20 kt 86 kt, <nil>
+	// Output: 78 kt, against 20 kt 84 kt, <nil>
 }
 
 func ExampleAeroplane_Curve() {
@@ -88,29 +86,29 @@ func ExampleAeroplane_Curve() {
 	}
 	fmt.Println(err)
 	// Output:
-	// 70 kt: 19.4 kW of 59.3 kW
-	// 100 kt: 30.1 kW of 65.2 kW
-	// 130 kt: 54.9 kW of 68.0 kW
+	// 70 kt: 19.2 kW of 60.5 kW
+	// 100 kt: 30.2 kW of 66.8 kW
+	// 130 kt: 54.8 kW of 69.5 kW
 	// <nil>
 }
 
 func ExampleAeroplane_Ceiling() {
 	h, err := trainer().Ceiling(atmos.Day{}, perf.ServiceRate)
 	fmt.Printf("service ceiling %.0f ft, %v\n", h/unit.Foot, err)
-	// Output: service ceiling 19602 ft, <nil>
+	// Output: service ceiling 21044 ft, <nil>
 }
 
 func ExampleAeroplane_SustainedTurn() {
 	t, err := trainer().SustainedTurn(sea, 100*unit.Knot)
 	fmt.Printf("bank %.0f°, radius %.0f m, %.1f °/s, %v\n", t.Bank/unit.Degree, t.Radius, t.Rate/unit.DegreePerSecond, err)
-	// Output: bank 70°, radius 97 m, 30.4 °/s, <nil>
+	// Output: bank 65°, radius 128 m, 23.1 °/s, <nil>
 }
 
 func ExampleAeroplane_ExcessPower() {
 	level, _ := trainer().ExcessPower(sea, 100*unit.Knot, 1)
 	turning, err := trainer().ExcessPower(sea, 100*unit.Knot, 2)
 	fmt.Printf("%.1f m/s, at 2 g %.1f m/s, %v\n", level, turning, err)
-	// Output: 4.8 m/s, at 2 g 2.4 m/s, <nil>
+	// Output: 5.0 m/s, at 2 g 1.6 m/s, <nil>
 }
 
 func ExampleAeroplane_Fly() {
@@ -124,9 +122,9 @@ func ExampleAeroplane_Fly() {
 	}
 	fmt.Println(err)
 	// Output:
-	// climb     9.9 min    14 nmi  3.7 kg
-	// cruise  129.9 min   214 nmi 29.3 kg
-	// descent 145.9 min   243 nmi 31.1 kg
+	// climb     8.9 min    12 nmi  3.3 kg
+	// cruise  128.9 min   212 nmi 26.9 kg
+	// descent 144.9 min   240 nmi 28.1 kg
 	// <nil>
 }
 
@@ -145,18 +143,18 @@ func ExampleAeroplane_TakeOff() {
 	}
 	fmt.Println(err)
 	// Output:
-	// run          12.2 s  197 m
-	// acceleration  2.3 s   71 m
-	// transition    3.4 s  119 m
-	// climb         0.9 s   33 m
-	// sum          18.7 s  420 m
+	// run          12.3 s  209 m
+	// acceleration  1.7 s   56 m
+	// transition    2.8 s   98 m
+	// climb         1.3 s   44 m
+	// sum          18.1 s  408 m
 	// <nil>
 }
 
 func ExampleAeroplane_Land() {
 	f, err := trainer().Land(perf.Landing{Runway: perf.Runway{Air: sea, Surface: perf.WetGrass}, Ground: perf.Ground{RollLift: 0.4, Height: 1}})
 	fmt.Printf("%.0f m, %.0f m of it on the wheels, %v\n", f.Sum().Distance, f.GroundRun(), err)
-	// Output: 891 m, 314 m of it on the wheels, <nil>
+	// Output: 947 m, 363 m of it on the wheels, <nil>
 }
 
 func ExampleAeroplane_Unstick() {
@@ -178,8 +176,8 @@ func ExampleReadMeasured() {
 	}
 	fmt.Println(err)
 	// Output:
-	// climb: -2 ft/min
-	// climb: -15 ft/min
+	// climb: -49 ft/min
+	// climb: -85 ft/min
 	// <nil>
 }
 

@@ -10,11 +10,11 @@ import (
 	"foreplane/aerolib/unit"
 )
 
-// GroundOf returns what counts of an aeroplane with a nose wheel on the ground and near it, with the flaps of the setup: the polar and the greatest lift of [Of], ground
-// effect at the height of the wing, and lift and moment of the linear model of [trim.Solve] at the attitude on all wheels, above the ground, without thrust. Where
-// flaps are set, what they cost in trim is in polar and greatest lift. In rotation the control for pitch is at its stop, whatever its surface bears.
+// GroundOf returns what counts of an aeroplane with a nose wheel on the ground and near it, with the flaps of the setup: the polar and the greatest lift of [Of], so that
+// what flaps cost in trim counts; ground effect at the height of the wing; and for rotation lift and moment of the linear model of [trim.Solve] above the ground without
+// thrust, with the control for pitch where [trim.FindUnstick] has it, at its stop or where its surface bears no more.
 //
-// It returns the errors of [Of], and an error for an aeroplane that does not stand on a nose wheel and a pair of main wheels.
+// It returns the errors of [Of] and of [trim.FindUnstick], and an error for an aeroplane that does not stand on a nose wheel and a pair of main wheels.
 func GroundOf(a aircraft.Aircraft, s Setup) (Ground, error) {
 	s, err := s.complete(a)
 	if err != nil {
@@ -24,11 +24,15 @@ func GroundOf(a aircraft.Aircraft, s Setup) (Ground, error) {
 	if err != nil {
 		return Ground{}, err
 	}
+	unstick, err := trim.FindUnstick(a, trim.Condition{Air: s.Air, Flaps: s.Flaps}, trim.Roll{})
+	if err != nil {
+		return Ground{}, err
+	}
 	polar, err := trimmedPolar(a, s)
 	if err != nil {
 		return Ground{}, err
 	}
-	model, stop, err := stands.model(a, s)
+	model, err := stands.model(a, s)
 	if err != nil {
 		return Ground{}, err
 	}
@@ -36,7 +40,7 @@ func GroundOf(a aircraft.Aircraft, s Setup) (Ground, error) {
 	if err != nil {
 		return Ground{}, err
 	}
-	wheels.CL, wheels.Cm = model.At(stands.attitude, stop)
+	wheels.CL, wheels.Cm = model.At(stands.attitude, unstick.Deflection)
 	wheels.CLAlpha, wheels.CmAlpha, wheels.CmQ = model.CLAlpha, model.CmAlpha, model.CmQ
 	roll, _ := model.At(stands.attitude, 0)
 	low, err := lowLift(polar)
@@ -115,22 +119,11 @@ func (s standing) heightOf(a aircraft.Aircraft) unit.Length {
 	return height / area
 }
 
-// model returns lift and moment near the ground without thrust, and the deflection with the nose fully up.
-func (s standing) model(a aircraft.Aircraft, setup Setup) (trim.Derivatives, unit.Angle, error) {
+// model returns lift and moment near the ground without thrust.
+func (s standing) model(a aircraft.Aircraft, setup Setup) (trim.Derivatives, error) {
 	const lift unit.Coefficient = 0.5 // the model is linear: any would do
 	r, err := trim.Solve(a, trim.Condition{Air: setup.Air, CL: lift, Flaps: setup.Flaps, Thrust: trim.Off, Height: s.above(0, 0)})
-	if err != nil {
-		return trim.Derivatives{}, 0, err
-	}
-	for _, surface := range a.Lifting() {
-		if c, ok := surface.PitchControl(); ok && c.Name == r.Control {
-			if r.Model.CmDelta > 0 {
-				return r.Model, c.Max, nil
-			}
-			return r.Model, c.Min, nil
-		}
-	}
-	return r.Model, 0, fmt.Errorf("perf.GroundOf: %s has no control called %q", a.Name, r.Control)
+	return r.Model, err
 }
 
 // wheels returns the geometry and the inertia of rotation.

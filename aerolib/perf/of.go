@@ -3,14 +3,12 @@ package perf
 import (
 	"cmp"
 	"errors"
-	"fmt"
 	"math"
 
 	"foreplane/aerolib/aircraft"
 	"foreplane/aerolib/atmos"
 	"foreplane/aerolib/drag"
 	"foreplane/aerolib/prop"
-	"foreplane/aerolib/solve"
 	"foreplane/aerolib/trim"
 	"foreplane/aerolib/unit"
 )
@@ -21,14 +19,15 @@ type Setup struct {
 	Speed   unit.TrueAirspeed     // of the Reynolds numbers; that of CL 0.4 if zero
 	Flaps   map[string]unit.Angle // deflections of controls that do not trim, by their names
 	Drag    drag.Options
-	MaxLift unit.Coefficient // greatest in trim, if it is known better than by the closed form
+	MaxLift unit.Coefficient // greatest in trim; that of [trim.FindStall] with closed throttle if zero
 }
 
 // Of returns the aeroplane of a description, in trim: its polar goes through states that [trim.Solve] balances at the CG, with parasite and profile drag of package drag
-// and the induced drag of all loads; its greatest lift is where in trim the first surface uses up what its sections bear, or the control comes to its stop; its plants have
-// propellers of blade elements, put into a chart. Fuel is the item of that name in the list of masses.
+// and the induced drag of all loads; its greatest lift is that of [trim.FindStall], so that what its foreplane or tailplane does to it counts; its plants are
+// [prop.Installation] values with propellers put into a chart. Where sections have no data the polar ends below the greatest lift. Fuel is the item of that name in
+// the list of masses.
 //
-// It returns the errors of these packages, and an [*ImpossibleError] for an aeroplane that cannot be trimmed over a range of lift.
+// It returns the errors of these packages.
 func Of(a aircraft.Aircraft, s Setup) (Aeroplane, error) {
 	s, err := s.complete(a)
 	if err != nil {
@@ -38,7 +37,7 @@ func Of(a aircraft.Aircraft, s Setup) (Aeroplane, error) {
 	if out.Polar, err = trimmedPolar(a, s); err != nil {
 		return Aeroplane{}, err
 	}
-	out.Propulsion, err = drivenBy(a, s.Air)
+	out.Propulsion, err = drivenBy(a, s)
 	return out, err
 }
 
@@ -63,8 +62,8 @@ func (s Setup) complete(a aircraft.Aircraft) (Setup, error) {
 	if s.MaxLift != 0 {
 		return s, unit.CheckPositive("perf.Of", "greatest lift coefficient", s.MaxLift, "1")
 	}
-	var err error
-	s.MaxLift, err = trimmedMaxLift(a, s)
+	stall, err := trim.FindStall(a, trim.Condition{Air: s.Air, Flaps: s.Flaps, Thrust: trim.Off}, trim.StallSettings{})
+	s.MaxLift = stall.CL
 	return s, err
 }
 
@@ -77,20 +76,20 @@ func fuelOf(a aircraft.Aircraft) (sum unit.Mass) {
 	return sum
 }
 
-func drivenBy(a aircraft.Aircraft, air atmos.Air) (Propulsion, error) {
+func drivenBy(a aircraft.Aircraft, s Setup) (Propulsion, error) {
 	if len(a.Plants) == 0 {
 		return nil, nil
 	}
 	var out Driven
 	for _, p := range a.Plants {
-		d, err := prop.DriveOf(p)
+		i, err := prop.Install(a, p, s.Air, s.Speed)
 		if err != nil {
 			return nil, err
 		}
-		if d, err = d.Tabulated(air); err != nil {
+		if i.Drive, err = i.Drive.Tabulated(s.Air); err != nil {
 			return nil, err
 		}
-		out = append(out, d)
+		out = append(out, i)
 	}
 	return out, nil
 }
@@ -105,47 +104,13 @@ func trimmed(a aircraft.Aircraft, s Setup, CL unit.Coefficient) (trim.Result, er
 	return r, err
 }
 
-// trimmedMaxLift returns the lift coefficient at which the first surface uses up what its sections bear, or the control comes to its stop.
-func trimmedMaxLift(a aircraft.Aircraft, s Setup) (unit.Coefficient, error) {
-	const least, step, most = 0.3, 0.1, 4
-	var first error
-	over := func(CL unit.Coefficient) float64 {
-		r, err := trimmed(a, s, CL)
-		if err != nil {
-			first = cmp.Or(first, err)
-			return math.NaN()
-		}
-		return used(a, r) - 1
-	}
-	high := least // the first above; far beyond there is no trim to speak of
-	for high < most && over(high) < 0 {
-		high += step
-	}
-	CL, err := solve.Root(over, high-step, high)
-	if err := cmp.Or(first, err); err != nil {
-		return 0, fmt.Errorf("perf.Of: the greatest lift of %s in trim: %w", a.Name, err)
-	}
-	return CL, nil
-}
-
-// used returns what is used of section limits and control travel, of the part nearest to its end.
-func used(a aircraft.Aircraft, r trim.Result) (most unit.Ratio) {
-	for i, s := range a.Lifting() {
-		most = max(most, r.Loads[i].Critical.Used)
-		if c, ok := s.PitchControl(); ok && c.Name == r.Control {
-			most = max(most, r.Deflection/c.Max, r.Deflection/c.Min)
-		}
-	}
-	return most
-}
-
 // leastLift begins polars in trim: light aeroplanes fly at half the speed of sound there.
 const leastLift unit.Coefficient = 0.03
 
 // trimmedPolar returns the drag in trim through lift coefficients up to the greatest, as far as the data of the sections go.
 func trimmedPolar(a aircraft.Aircraft, s Setup) (drag.Polar, error) {
 	const points = 24
-	build, err := drag.Build(a, drag.Flight{Air: s.Air, Speed: s.Speed}, s.Drag)
+	build, err := drag.Build(a, drag.Flight{Air: s.Air, Speed: s.Speed, Deflections: s.Flaps}, s.Drag)
 	if err != nil {
 		return drag.Polar{}, err
 	}

@@ -487,7 +487,8 @@ altitude [ft], EAS [kt], mass [kg], climb [ft/min], sink [m/s], power [hp], fuel
 func TestFleet(t *testing.T) {
 	air := airAt(t, 0)
 	for _, a := range aircraft.Fleet() {
-		p, ground := must[Aeroplane](t)(Of(a, Setup{})), must[Ground](t)(GroundOf(a, Setup{}))
+		p := must[Aeroplane](t)(Of(a, Setup{}))
+		ground := must[Ground](t)(GroundOf(a, Setup{MaxLift: p.MaxLift}))
 		_, LD, err := p.LiftToDrag()
 		climb, top := must[Flight](t)(p.Fastest(air)).Rate/unit.FootPerMinute, must[Flight](t)(p.TopSpeed(air)).Speed/unit.Knot
 		field := TakeOff{Runway: Runway{Air: air}, Ground: ground}
