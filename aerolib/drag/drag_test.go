@@ -288,6 +288,10 @@ func TestPrandtlMunk(t *testing.T) {
 	}
 	near(t, "equal spans with a gap", munk(0, drag.EllipticLoad{Surface: "a", Span: 10, CL: 0.25, Height: 2}, drag.EllipticLoad{Surface: "b", Span: 10, CL: 0.25}).CD/alone.CD,
 		(1+need[float64](t)(drag.MutualFactor(1, 1, 0.2)))/2, 1e-12)
+	pair := func(upper, lower float64) float64 {
+		return munk(0, drag.EllipticLoad{Surface: "a", Span: 10, CL: 0.25, Height: upper}, drag.EllipticLoad{Surface: "b", Span: 10, CL: 0.25, Height: lower}).CD
+	}
+	near(t, "above the datum", pair(3, 1), pair(2, 0), 1e-15)
 	low := munk(1, drag.EllipticLoad{Surface: "wing", Span: 10, CL: 0.5, Height: 0.5})
 	near(t, "near the ground", low.CD/alone.CD, need[float64](t)(drag.GroundFactor(drag.ImageModel, 0.15)), 1e-12)
 	near(t, "far from it", munk(1e4, drag.EllipticLoad{Surface: "wing", Span: 10, CL: 0.5}).CD, alone.CD, 1e-6*alone.CD)
@@ -407,6 +411,15 @@ func TestPolar(t *testing.T) {
 	if fit.Points != len(points) {
 		t.Errorf("%d points count", fit.Points)
 	}
+	bent := make([]drag.Point, 4) // 1, 2, 3 and 4 times 0.01 over CL² of 0, 1, 2 and 3, with a rest of +1, −1, −1 and +1 times 0.001
+	for i := range bent {
+		bent[i] = drag.Point{CL: math.Sqrt(float64(i)), CD: 0.01*float64(i+1) + 0.001*[4]float64{1, -1, -1, 1}[i]}
+	}
+	bent[0].CD += 0.0002
+	rest := need[drag.Fit](t)(need[drag.Polar](t)(drag.NewPolar("bent", 9, bent)).Fit(0, 2))
+	near(t, "rms of the rest", rest.RMS, math.Sqrt((1.06*1.06+1.08*1.08+1.02*1.02+1.04*1.04)/4)*1e-3, 1e-6)
+	near(t, "greatest rest", rest.Greatest, -0.00108, 1e-9)
+	falling := need[drag.Polar](t)(drag.NewPolar("falling", 9, []drag.Point{{CL: 0, CD: 0.03}, {CL: 0.5, CD: 0.025}, {CL: 1, CD: 0.02}}))
 	for _, cl := range []float64{-0.41, 1.41, math.NaN()} {
 		var limit *unit.RangeError
 		if _, err := p.CD(cl); !errors.As(err, &limit) {
@@ -417,6 +430,8 @@ func TestPolar(t *testing.T) {
 	refused(t, err, "must be above zero")
 	_, err = p.Fit(0.05, 0.25)
 	refused(t, err, "has 2 points from CL 0.05 to 0.25")
+	_, err = falling.Fit(0, 1)
+	refused(t, err, "does not grow with CL²")
 	_, err = drag.Polar{}.CD(0)
 	refused(t, err, "has no points")
 	points[3].CD = 0
@@ -442,6 +457,26 @@ func TestUntrimmed(t *testing.T) {
 		}
 	}
 	near(t, "span efficiency", need[float64](t)(p.SpanEfficiency(0.4)), 0.98, 0.03)
+	m := need[*lattice.Model](t)(lattice.New(need[[]lattice.Surface](t)(a.Lattice()), lattice.Settings{Reference: a.LatticeReference(), Mach: f.Mach()}))
+	for i, q := range p.Points() {
+		near(t, "α", q.Alpha, alphas[i], 0)
+		near(t, "CL", q.CL, need[lattice.Result](t)(m.Solve(lattice.State{Alpha: alphas[i]})).CL, 1e-12)
+	}
+	r := need[lattice.Result](t)(m.Solve(lattice.State{Alpha: alphas[3]}))
+	loads, induced := drag.FromLattice(r)
+	near(t, "induced drag", induced.CD, r.CDi, 0)
+	near(t, "load of the tailplane on its own area", loads[1].CL, r.Loads[1].OwnCL, 0)
+	sum := 0.0
+	for _, part := range induced.Parts {
+		sum += part.CD
+	}
+	near(t, "parts of the induced drag", sum, r.CDi, 1e-12)
+	flapped := f
+	flapped.Deflections = map[string]float64{"flaps": 20 * unit.Degree}
+	flaps := need[drag.Polar](t)(drag.Untrimmed(a, flapped, drag.Options{}, drag.Sweep{Alphas: alphas}))
+	if q := flaps.Points()[1]; !(q.CL > p.Points()[1].CL+0.3 && q.Parasite() > b.CD+0.01) {
+		t.Errorf("with flaps %+v", q)
+	}
 	low := need[drag.Polar](t)(drag.Untrimmed(a, f, drag.Options{}, drag.Sweep{Alphas: alphas, Ground: 1}))
 	far, near := need[drag.Point](t)(p.At(0.5)), need[drag.Point](t)(low.At(0.5))
 	if !(near.Induced < 0.75*far.Induced) {

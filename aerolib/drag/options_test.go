@@ -18,6 +18,23 @@ func cda(t testing.TB, b drag.Buildup, name string) float64 {
 	return need[drag.Item](t)(b.Item(name)).CDA
 }
 
+// TestUsual holds what is taken where no option says otherwise: interference by role, and the sweep of the line of greatest thickness, at 30 % of a chord of 1.40 to 0.70 m.
+func TestUsual(t *testing.T) {
+	f := cruise(t)
+	want := map[string]float64{"wing": 1, "front wing": 1.05, "rear wing": 1, "foreplane": 1.05, "tailplane": 1.05, "fin": 1.05, "tip fins": 1.05, "body": 1}
+	for _, a := range aircraft.Fleet() {
+		for _, i := range build(t, a, f, drag.Options{Surfaces: drag.Raymer}).Items {
+			if i.Wetted > 0 {
+				near(t, a.Name+" "+i.Name, i.Interference, want[i.Name], 0)
+			}
+		}
+	}
+	wing := build(t, aircraft.Sedge(), f, drag.Options{}).Items[0]
+	by := drag.Shape{Thickness: 0.13, Thickest: 0.3, Mach: f.Mach(), Sweep: math.Atan((5.0181 - 3.20 - 0.3*0.7) / 4.5)}
+	near(t, "form factor of the wing", value(t, wing.Factors, drag.Raymer), value(t, need[[]drag.Factor](t)(drag.SurfaceForms(by)), drag.Raymer), 1e-12)
+	near(t, "its length", wing.Length, 2.0/3*1.4*(1+0.5+0.25)/1.5, 1e-12)
+}
+
 // TestOptions: each option does what it says to the components that it is for, and to no other.
 func TestOptions(t *testing.T) {
 	a, f := aircraft.Sedge(), cruise(t)
