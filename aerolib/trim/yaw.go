@@ -79,7 +79,8 @@ func finYaw(a aircraft.Aircraft, s aircraft.Surface) (FinYaw, error) {
 
 // sidewash returns k of a fin on the body.
 func sidewash(a aircraft.Aircraft, fin unit.Area) unit.Ratio {
-	wing, low, area := largest(a), 0.0, 0.0
+	wing := largest(a)
+	var area, times unit.Area // Σ S, Σ S z_w/d
 	for _, s := range a.Lifting() {
 		if s.Role == aircraft.Tailplane {
 			continue
@@ -87,12 +88,13 @@ func sidewash(a aircraft.Aircraft, fin unit.Area) unit.Ratio {
 		area += s.Area()
 		for _, b := range a.Bodies {
 			if t := b.At(s.Root().X + s.Root().Chord/2); b.Y == 0 && t.Height > 0 {
-				low += s.Area() * (t.Z - s.Root().Z) / t.Height
+				times += s.Area() * (t.Z - s.Root().Z) / t.Height
 			}
 		}
 	}
+	var low unit.Ratio
 	if area > 0 {
-		low /= area
+		low = times / area
 	}
 	return 0.724 + 3.06*(fin/a.Reference.Area)/(1+math.Cos(wing.SweepAt(0.25))) + 0.4*low + 0.009*wing.AspectRatio()
 }
