@@ -6,12 +6,18 @@ import (
 	"reflect"
 )
 
-// badIndex panics as compiled Go does for an index out of range.
-func badIndex(i, n int) {
-	if i < 0 {
-		panic(runtimeError(fmt.Sprintf("index out of range [%d]", i)))
+// boundsError is what compiled Go panics with if an index or a bound is out of range.
+type boundsError struct{ runtimeError }
+
+// unseen is one of which it is not known what it was: the interpreter's own.
+type unseen struct{ runtimeError }
+
+// badIndex panics as compiled Go does for an index, of whatever integer type, that is out of range.
+func badIndex(i any, n int) {
+	if i, ok := i.(int); ok && i < 0 {
+		panic(boundsError{runtimeError(fmt.Sprintf("index out of range [%d]", i))})
 	}
-	panic(runtimeError(fmt.Sprintf("index out of range [%d] with length %d", i, n)))
+	panic(boundsError{runtimeError(fmt.Sprintf("index out of range [%d] with length %d", i, n))})
 }
 
 // unset stands for a bound of a slice expression that is not written.
@@ -62,7 +68,7 @@ func bounds3(i, j, k, room int) int {
 }
 
 func outOfBounds(format string, args ...any) error {
-	return runtimeError(fmt.Sprintf("slice bounds out of range "+format, args...))
+	return boundsError{runtimeError(fmt.Sprintf("slice bounds out of range "+format, args...))}
 }
 
 // arrayPointer converts a slice to a pointer to an array, of the type of the pointer like, or panics as compiled Go does.

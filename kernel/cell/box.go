@@ -47,7 +47,7 @@ func unbox(x any) (Box, bool) {
 
 // call calls a method that the type is known to have.
 func (b Box) call(name string, args ...any) any {
-	defer passOn()
+	defer b.t.table.passOn()
 	in := []reflect.Value{reflect.ValueOf(&b.V).Elem()}
 	for _, a := range args {
 		in = append(in, reflect.ValueOf(a))
@@ -249,7 +249,7 @@ func (t *shapes) wrap(x any, s *shape) (reflect.Value, error) {
 func (b Box) bind(name string, r reflect.Type) reflect.Value {
 	method := b.t.methods[name]
 	return reflect.MakeFunc(r, func(args []reflect.Value) []reflect.Value {
-		defer passOn()
+		defer b.t.table.passOn()
 		b.t.table.halt()
 		in := append([]reflect.Value{reflect.ValueOf(&b.V).Elem()}, args...)
 		if r.IsVariadic() {

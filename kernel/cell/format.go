@@ -113,7 +113,7 @@ func (p printer) panicked(method string, v reflect.Value, r any) {
 		p.write("<nil>")
 		return
 	}
-	fmt.Fprintf(p, "%%!%c(PANIC=%s method: %v)", p.verb, method, translate(r))
+	fmt.Fprintf(p, "%%!%c(PANIC=%s method: %v)", p.verb, method, r)
 }
 
 func (p printer) structValue(s *shape, v reflect.Value, depth int, reachable bool) {

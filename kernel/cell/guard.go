@@ -34,10 +34,10 @@ func (m *Machine) runGuard(g *Guard, body func()) {
 			m.runDeferred(g)
 		}
 	}()
-	t := catch(body)
+	t := m.catch(body)
 	for len(g.deferred) > 0 {
 		g.current = t
-		again := catch(func() { m.runDeferred(g) })
+		again := m.catch(func() { m.runDeferred(g) })
 		switch {
 		case again != nil:
 			t = again
@@ -52,11 +52,11 @@ func (m *Machine) runGuard(g *Guard, body func()) {
 }
 
 // catch calls f and returns its panic.
-func catch(f func()) (t *thrown) {
+func (m *Machine) catch(f func()) (t *thrown) {
 	returned := false
 	defer func() {
 		if r := recover(); r != nil {
-			t = &thrown{value: r}
+			t = &thrown{value: m.translate(r)}
 		} else if !returned {
 			t = nil // runtime.Goexit goes on by itself
 		}
@@ -87,7 +87,7 @@ func (m *Machine) recoverFrom(g *Guard) any {
 	}
 	g.current.recovered = true
 	m.trace.reset()
-	return translate(g.current.value)
+	return g.current.value
 }
 
 // pending holds, for each goroutine, the guard that is about to call a function that may call recover itself.

@@ -38,7 +38,7 @@ type lowerer struct {
 	spent     map[int][]string       // names that no program mentions any more from that step on
 	dispatch  map[string]*dispatcher // functions that call methods of interface values
 	program   *Program
-	precise   bool // the text of a panic may be recovered, so it has to be exact
+	trusting  bool // what is lowered has been checked already
 	at        int  // index of the current place
 	found     problems
 }
@@ -59,7 +59,7 @@ type function struct {
 	landings   map[string]landing
 	around     []breakable // the statements around the current one that have got labels
 	literal    bool        // whether it is a function literal
-	loops      int         // how many loops are around the current statement, or may be
+	witness    *witness    // of accesses in its loops
 	tested     bool        // whether it may call itself and so can be ended at its start
 	inGuard    bool        // whether the current statement is inside the function that the guard runs
 	body       *rangeBody  // the innermost loop over a function around the current statement
@@ -86,8 +86,6 @@ func (f *Front) lower(c *checked) (*Prepared, problems) {
 		front: f, cell: c, info: c.info, names: map[types.Object]string{}, heap: map[types.Object]bool{}, hoisted: map[types.Object]string{}, imports: map[string]string{},
 		moves: map[int][]string{}, spent: map[int][]string{}, structs: map[string]TypeDecl{}, shapes: map[int]types.Type{}, boxed: map[int]bool{}, helpers: map[string]string{}, program: &Program{Cell: c.number},
 	}
-	f.session.precise = f.session.precise || c.recovers()
-	l.precise = f.session.precise
 	p := &Prepared{Program: l.program}
 	l.place(token.NoPos)
 	l.declare(c)
@@ -101,13 +99,6 @@ func (f *Front) lower(c *checked) (*Prepared, problems) {
 		return nil, l.found
 	}
 	return p, nil
-}
-
-// recovers reports whether the cell mentions recover.
-func (c *checked) recovers() bool {
-	return slices.ContainsFunc(scan(c.text), func(t lexeme) bool {
-		return t.token == token.IDENT && strings.HasPrefix(c.text[t.offset:], "recover")
-	})
 }
 
 // declare emits the cell's global variables.

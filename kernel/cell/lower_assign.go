@@ -12,11 +12,7 @@ import (
 func (l *lowerer) assign(s *ast.AssignStmt) {
 	switch {
 	case s.Tok != token.ASSIGN && s.Tok != token.DEFINE:
-		left := l.lvalue(s.Lhs[0])
-		if !repeatable(s.Rhs[0]) {
-			left = l.fixed(s.Lhs[0])
-		}
-		l.emit("%s %s %s", left, s.Tok, l.operand(s))
+		l.update(s)
 	case len(s.Rhs) != len(s.Lhs):
 		l.assignTuple(s.Lhs, s.Rhs[0])
 	case len(s.Lhs) > 1:
@@ -24,6 +20,59 @@ func (l *lowerer) assign(s *ast.AssignStmt) {
 	default:
 		l.assignOne(s.Lhs[0], s.Rhs[0])
 	}
+}
+
+// set assigns to a variable or to a part of one.
+func (l *lowerer) set(left, right ast.Expr) {
+	t := l.typeOf(left)
+	if l.callsFirst(left, right) {
+		value := l.returnedFor(left, l.value(right, t), l.typ(t))
+		l.store(l.lvalue(left), value, l.typ(t))
+		return
+	}
+	target := l.lvalue(left)
+	l.store(target, l.value(right, t), l.typ(t))
+}
+
+// update lowers an assignment with an operation.
+func (l *lowerer) update(s *ast.AssignStmt) {
+	left, right := s.Lhs[0], s.Rhs[0]
+	switch {
+	case l.callsFirst(left, right):
+		value := l.returnedFor(left, l.operand(s), l.operandTypeOf(s))
+		l.emit("%s %s %s", l.lvalue(left), s.Tok, value)
+	case repeatable(right):
+		target := l.lvalue(left)
+		l.emit("%s %s %s", target, s.Tok, l.operand(s))
+	default:
+		target := l.fixed(left)
+		l.emit("%s %s %s", target, s.Tok, l.operand(s))
+	}
+}
+
+// returnedFor evaluates what calls return and is assigned to left.
+func (l *lowerer) returnedFor(left ast.Expr, value, typ string) string {
+	value = l.hold(value, typ)
+	if ending := l.fn.witness.endings[left]; ending != nil {
+		l.enterScene(ending)
+	}
+	return value
+}
+
+// callsFirst reports whether what is assigned calls functions, which are called before what it is assigned to is looked for.
+func (l *lowerer) callsFirst(left, right ast.Expr) bool {
+	return len(l.fn.witness.calls([]ast.Expr{left})) == 0 && len(l.fn.witness.calls([]ast.Expr{right})) > 0 && itself(&ast.ExprStmt{X: left}, func(n ast.Node) bool {
+		e, ok := n.(ast.Expr)
+		return ok && l.riskyExpr(e)
+	})
+}
+
+// operandTypeOf is the lowered type of the right side of an assignment with an operation.
+func (l *lowerer) operandTypeOf(s *ast.AssignStmt) string {
+	if s.Tok == token.SHL_ASSIGN || s.Tok == token.SHR_ASSIGN {
+		return "uint64"
+	}
+	return l.typ(l.typeOf(s.Lhs[0]))
 }
 
 // operand lowers the right side of an assignment with an operation.
@@ -62,8 +111,7 @@ func (l *lowerer) assignOne(left, right ast.Expr) {
 	case o != nil:
 		l.declareLocal(o, l.value(right, o.Type()))
 	default:
-		target := l.lvalue(left)
-		l.store(target, l.value(right, l.typeOf(left)), l.typ(l.typeOf(left)))
+		l.set(left, right)
 	}
 }
 
@@ -151,16 +199,20 @@ func (l *lowerer) fixedIndex(e *ast.IndexExpr) string {
 		if strings.HasPrefix(x, "*") {
 			x = "(" + x + ")"
 		}
-		return x + "[" + l.hold(l.intIndex(e.Index), "int") + "]"
+		return l.heldIndex(e, x)
 	case *types.Pointer:
 		return l.heldIndex(e, "(*"+l.hold(l.open(e.X), l.concrete(l.typeOf(e.X)))+")")
 	}
 	return l.heldIndex(e, l.hold(l.open(e.X), l.concrete(l.typeOf(e.X))))
 }
 
-// heldIndex is an element of x whose index is evaluated now.
+// heldIndex is an element of x whose index is evaluated now. Whether it is in range is asked when the value is assigned.
 func (l *lowerer) heldIndex(e *ast.IndexExpr, x string) string {
-	return x + "[" + l.hold(l.intIndex(e.Index), "int") + "]" // whether it is in range is asked when the value is assigned
+	i := l.hold(l.intIndex(e.Index), "int")
+	if !l.unchecked(e) {
+		i = l.heldInRange(i, x)
+	}
+	return x + "[" + i + "]"
 }
 
 // fixedField fixes the pointer that the field is reached through, if there is one.

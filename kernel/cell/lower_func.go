@@ -17,9 +17,7 @@ func (l *lowerer) body(d *declaredFunc, u *unit) {
 	l.at = l.place(d.decl.Name.Pos())
 	l.analyse(d.decl)
 	outer := l.begin(u.name, displayName(d.object))
-	if l.fn.tested = l.mayRecur(d); l.fn.tested && !l.calleesOf(d).unknown {
-		l.fn.loops = 1 // it is as good as one
-	}
+	l.fn.tested = l.mayRecur(d)
 	sig := d.body.Signature()
 	l.enter(d.decl.Type, sig, d.decl.Body)
 	names := l.paramNames(append(receiverName(d.decl), fieldNames(d.decl.Type.Params)...))
@@ -69,9 +67,7 @@ func displayName(f *types.Func) string {
 func (l *lowerer) enter(t *ast.FuncType, sig *types.Signature, body *ast.BlockStmt) {
 	deferring, recovering := defers(body)
 	l.fn.gotos = gotoLabels(body)
-	if len(l.fn.gotos) > 0 {
-		l.fn.loops = 1
-	}
+	l.fn.witness = l.findScenes(body)
 	l.fn.named = sig.Results().Len() > 0 && l.returnsFromRange(body)
 	names := fieldNames(t.Results)
 	for i := range sig.Results().Len() {
@@ -191,7 +187,7 @@ func (l *lowerer) literalIn(e *ast.FuncLit, guard string) string {
 	at := l.at
 	sig := l.typeOf(e).(*types.Signature)
 	outer := l.begin(l.fn.lowered, literalName(l.program.Functions[l.fn.index].Name))
-	l.fn.deferredBy, l.fn.literal, l.fn.tested, l.fn.loops = guard, true, guard == "", 1
+	l.fn.deferredBy, l.fn.literal, l.fn.tested = guard, true, guard == ""
 	l.enter(e.Type, sig, e.Body)
 	body := l.capture(func() {
 		if !outer.literal {
@@ -219,14 +215,14 @@ func (l *lowerer) guarded(emit func()) {
 	}
 	l.test()
 	if l.fn.guard == "" {
-		emit()
+		l.witnessed(emit)
 		return
 	}
 	l.emit("%s := %s.NewGuard()", l.fn.guard, runtimeName)
 	l.fn.depth++
 	l.emit("%s.Run(%s, func() {%s", runtimeName, l.fn.guard, l.tag())
 	l.fn.inGuard = true
-	emit()
+	l.witnessed(emit)
 	l.fn.inGuard = false
 	l.fn.depth--
 	l.emit("})")
@@ -245,6 +241,7 @@ func (l *lowerer) resultNames() string {
 
 // returnStmt lowers return.
 func (l *lowerer) returnStmt(s *ast.ReturnStmt) {
+	l.leaveScene()
 	values := l.returned(s)
 	switch {
 	case l.fn.body != nil:

@@ -127,6 +127,7 @@ func (l *lowerer) hoist(list []ast.Stmt) (shared []types.Object) {
 		if o == nil || id.Name == "_" || l.isGlobal(o) {
 			continue
 		}
+		delete(l.hoisted, o) // the function may have been lowered before, as a value
 		l.declareLocal(o, l.zero(l.objectType(o)))
 		l.hoisted[o] = l.local(o)
 		if l.heap[o] {

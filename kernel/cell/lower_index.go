@@ -12,24 +12,47 @@ func (l *lowerer) index(e *ast.IndexExpr) string {
 	if tv := l.info.Types[e.Index]; tv.IsType() {
 		return l.functionValue(e)
 	}
-	opened := l.open(e.X)
-	x := operand(opened)
-	if star, ok := ast.Unparen(e.X).(*ast.StarExpr); ok && arrayOf(l.typeOf(star)) == nil { // the interpreter would take (*p)[i] for an element of a type
-		x = operand(l.openText(l.pointed(star), l.typeOf(star)))
-	}
-	switch u := l.typeOf(e.X).Underlying().(type) {
-	case *types.Map:
+	if u, ok := l.typeOf(e.X).Underlying().(*types.Map); ok {
 		if l.info.Types[e.Index].IsNil() && !types.IsInterface(u.Key()) && !l.isCut(u.Key()) {
-			return x + "[" + l.typedNil(l.typ(u.Key())) + "]"
+			return l.indexed(e) + "[" + l.typedNil(l.typ(u.Key())) + "]"
 		}
-		return x + "[" + l.key(e.Index, u) + "]"
-	case *types.Pointer:
-		x = "(*" + x + ")"
+		return l.indexed(e) + "[" + l.key(e.Index, u) + "]"
 	}
-	if l.exact() && !repeatable(e.X) {
-		return l.elementOf(e, opened)
+	switch {
+	case l.unchecked(e):
+		return l.indexed(e) + "[" + l.intIndex(e.Index) + "]"
+	case !repeatable(e.X):
+		return l.elementOf(e, l.open(e.X))
 	}
-	return x + "[" + l.checkedIndex(e, x) + "]"
+	return l.indexed(e) + "[" + l.check(e) + "]"
+}
+
+// indexed lowers the x of x[i].
+func (l *lowerer) indexed(e *ast.IndexExpr) string {
+	if star, ok := ast.Unparen(e.X).(*ast.StarExpr); ok && arrayOf(l.typeOf(star)) == nil { // the interpreter would take (*p)[i] for an element of a type
+		return operand(l.openText(l.pointed(star), l.typeOf(star)))
+	}
+	x := operand(l.open(e.X))
+	if isPointer(l.typeOf(e.X)) {
+		return "(*" + x + ")"
+	}
+	return x
+}
+
+// check lowers the check of x[i], which is followed by the access and has the index as its value, or of x[i:j], which has the slice as its value. What is
+// inside of x has been checked already.
+func (l *lowerer) check(e ast.Expr) string {
+	switch e := e.(type) {
+	case *ast.IndexExpr:
+		outer := l.trusting
+		l.trusting = true
+		x := l.indexed(e)
+		l.trusting = outer
+		return l.inRange(e.Index, x)
+	case *ast.SliceExpr:
+		return l.sliceBy(e, l.checkedSlice)
+	}
+	return ""
 }
 
 // elementOf lowers x[i] with a check, for an x that must be evaluated once.
@@ -53,43 +76,24 @@ func (l *lowerer) key(e ast.Expr, m *types.Map) string {
 	return text
 }
 
-// exact reports whether the panics of indices and bounds have to say which they are: where they may be recovered, and where that does not cost much. The
-// interpreter's do not.
-func (l *lowerer) exact() bool { return l.precise || l.fn.loops == 0 }
-
-// checkedIndex lowers an index, with a check of its own if its panic is to be exact.
-func (l *lowerer) checkedIndex(e *ast.IndexExpr, x string) string {
-	i := l.intIndex(e.Index)
-	if !l.exact() || !repeatable(e.X) || indices(e.X) > maxRepeated {
-		return i
+// inRange is an index of x that is checked.
+func (l *lowerer) inRange(index ast.Expr, x string) string {
+	if l.info.Types[index].Value == nil && isUnsigned(l.typeOf(index)) {
+		check := l.helper("index", "(i uint64, n int) int {\nif i >= uint64(n) { "+runtimeName+".BadIndex(i, n) }\nreturn int(i)\n}")
+		return fmt.Sprintf("%s(uint64(%s), len(%s))", check, l.expr(index), x)
 	}
-	if _, ok := l.typeOf(e.X).Underlying().(*types.Array); ok && l.info.Types[e.Index].Value != nil {
-		return i
-	}
-	return l.inRange(i, x)
+	return l.heldInRange(l.intIndex(index), x)
 }
 
-// inRange is an index of x that is checked.
-func (l *lowerer) inRange(i, x string) string {
+// heldInRange is the same for an index that is an int already.
+func (l *lowerer) heldInRange(i, x string) string {
 	check := l.helper("index", "(i, n int) int {\nif i < 0 || i >= n { "+runtimeName+".BadIndex(i, n) }\nreturn i\n}")
 	return fmt.Sprintf("%s(%s, len(%s))", check, i, x)
 }
 
-// maxRepeated is how many indices an expression may have that is written twice for the sake of a check: each doubles the text. What has more panics
-// without numbers.
-const maxRepeated = 3
-
-// indices counts the indices in an expression.
-func indices(e ast.Expr) int {
-	n := 0
-	ast.Inspect(e, func(node ast.Node) bool {
-		switch node.(type) {
-		case *ast.IndexExpr, *ast.SliceExpr:
-			n++
-		}
-		return true
-	})
-	return n
+func isUnsigned(t types.Type) bool {
+	b, ok := t.Underlying().(*types.Basic)
+	return ok && b.Info()&types.IsUnsigned != 0
 }
 
 // repeatable reports whether an expression can be evaluated twice: it calls nothing.
@@ -116,7 +120,7 @@ func (l *lowerer) intIndex(e ast.Expr) string {
 	switch {
 	case ok && b.Kind() == types.Int:
 		return l.expr(e)
-	case ok && b.Info()&types.IsUnsigned != 0 && l.exact():
+	case ok && b.Info()&types.IsUnsigned != 0 && !l.trusting:
 		return l.helper("unsigned", "(n uint64) int {\nif n > 9223372036854775807 { return 9223372036854775807 }\nreturn int(n)\n}") + "(uint64(" + l.expr(e) + "))"
 	}
 	return "int(" + l.expr(e) + ")"
@@ -124,6 +128,14 @@ func (l *lowerer) intIndex(e ast.Expr) string {
 
 // slice lowers x[i:j:k].
 func (l *lowerer) slice(e *ast.SliceExpr) string {
+	if l.unchecked(e) || e.Low == nil && e.High == nil {
+		return l.sliceBy(e, plainSlice)
+	}
+	return l.sliceBy(e, l.checkedSlice)
+}
+
+// sliceBy lowers x[i:j:k] to what by makes of x and its bounds, of which those that are not written are empty.
+func (l *lowerer) sliceBy(e *ast.SliceExpr, by func(e *ast.SliceExpr, x string, parts []string) string) string {
 	x := operand(l.open(e.X))
 	switch l.typeOf(e.X).Underlying().(type) {
 	case *types.Pointer:
@@ -139,13 +151,24 @@ func (l *lowerer) slice(e *ast.SliceExpr) string {
 			parts[i] = l.intIndex(index)
 		}
 	}
-	if l.exact() && (e.Low != nil || e.High != nil) {
-		return l.checkedSlice(e, x, parts)
-	}
+	return by(e, x, parts)
+}
+
+func plainSlice(e *ast.SliceExpr, x string, parts []string) string {
 	if !e.Slice3 {
 		parts = parts[:2]
 	}
 	return x + "[" + strings.Join(parts, ":") + "]"
+}
+
+// proven reports whether an index cannot be out of range.
+func (l *lowerer) proven(e ast.Expr) bool {
+	i, ok := e.(*ast.IndexExpr)
+	if !ok {
+		return false
+	}
+	_, isArray := l.typeOf(i.X).Underlying().(*types.Array)
+	return isArray && l.info.Types[i.Index].Value != nil
 }
 
 // checkedSlice slices by a helper that checks the bounds; -1 stands for a bound that is not written.

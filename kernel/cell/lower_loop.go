@@ -36,7 +36,12 @@ func (l *lowerer) forStmt(s *ast.ForStmt, label string) {
 	case never:
 	case simple && len(shared) == 0:
 		l.emitLabel(label)
-		l.emit("for ; %s; %s {", cond, post)
+		if l.fn.witness.scenes[s] == nil {
+			l.emit("for ; %s; %s {", cond, post)
+		} else {
+			l.emit("for ; ; %s {", post)
+			l.endUnless(s, cond)
+		}
 		l.stop()
 		l.block(s.Body.List)
 		l.emit("}")
@@ -100,7 +105,7 @@ func (l *lowerer) generalLoop(s *ast.ForStmt, label, cond string, shared []types
 	}
 	l.emit("}")
 	if cond != "" {
-		l.emit("if !%s { break }", cond)
+		l.endUnless(s, cond)
 	}
 	l.stop()
 	for _, o := range shared { // what the body captures is the copy of its own iteration
@@ -109,6 +114,14 @@ func (l *lowerer) generalLoop(s *ast.ForStmt, label, cond string, shared []types
 	}
 	l.block(s.Body.List)
 	l.emit("}")
+}
+
+// endUnless ends a loop if its condition is not met.
+func (l *lowerer) endUnless(s *ast.ForStmt, cond string) {
+	if l.fn.witness.scenes[s] != nil {
+		l.markAgain(s)
+	}
+	l.emit("if !%s { break }", cond)
 }
 
 // rangeStmt lowers a loop over something.
@@ -166,7 +179,7 @@ func (l *lowerer) rangeName(e ast.Expr) string {
 	if e == nil || isBlank(e) {
 		return "_"
 	}
-	if o := l.defined(e); o != nil && !l.heap[o] {
+	if o := l.defined(e); o != nil && !l.heap[o] && !l.fn.witness.watched[o] {
 		return l.local(o)
 	}
 	return l.fresh("ranged")

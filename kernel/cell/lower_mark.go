@@ -6,13 +6,30 @@ import (
 	"go/types"
 )
 
-// mark leaves the place of a statement that can panic, for the report of a panic.
+// mark leaves the place of a statement that can panic, for the report of a panic, or the number of its scene, whose witness knows the place.
 func (l *lowerer) mark(s ast.Stmt) {
-	if !l.quiet && l.risky(s) {
+	here := l.fn.witness.scenes[s]
+	if here == nil && !l.risky(s) {
+		return
+	}
+	if !l.quiet {
 		l.fn.marked = true
 		l.noteCalls(s)
-		l.emit("%s = %d", l.fn.mark, l.at)
+		if here == nil || here.calls {
+			l.emit("%s = %d", l.fn.mark, l.at)
+		}
 	}
+	if here == nil {
+		l.leaveScene()
+		return
+	}
+	l.enterScene(here)
+}
+
+// markAgain is mark where other statements have been lowered since the statement was begun.
+func (l *lowerer) markAgain(s ast.Stmt) {
+	l.at = l.place(s.Pos())
+	l.mark(s)
 }
 
 // risky reports whether a statement itself, without the statements inside it, can panic.

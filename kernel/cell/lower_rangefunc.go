@@ -61,6 +61,7 @@ func (l *lowerer) rangeFunc(s *ast.RangeStmt, label string) {
 		b.targets, b.inGuard = b.outer.targets, b.outer.inGuard
 	}
 	l.emit("{")
+	l.leaveScene()
 	l.noteCall()
 	f := l.hold(l.open(s.X), l.concrete(l.typeOf(s.X)))
 	cell := l.cellOf("int")

@@ -63,13 +63,9 @@ func (l *lowerer) control(s ast.Stmt, label string) {
 	case *ast.IfStmt:
 		l.ifStmt(s)
 	case *ast.ForStmt:
-		l.fn.loops++
 		l.forStmt(s, label)
-		l.fn.loops--
 	case *ast.RangeStmt:
-		l.fn.loops++
 		l.rangeStmt(s, label)
-		l.fn.loops--
 	case *ast.SwitchStmt:
 		l.switchStmt(s, label)
 	case *ast.TypeSwitchStmt:
@@ -117,9 +113,7 @@ func (l *lowerer) branch(s *ast.BranchStmt) {
 // ifStmt lowers if. A branch that a constant condition rules out is left out.
 func (l *lowerer) ifStmt(s *ast.IfStmt) {
 	l.emit("{")
-	if s.Init != nil {
-		l.stmt(s.Init)
-	}
+	l.initStmt(s, s.Init)
 	if v := l.info.Types[s.Cond].Value; v != nil {
 		if constant.BoolVal(v) {
 			l.stmt(s.Body)
@@ -139,12 +133,18 @@ func (l *lowerer) ifStmt(s *ast.IfStmt) {
 	l.emit("}")
 }
 
+// initStmt lowers what an if or switch statement starts with.
+func (l *lowerer) initStmt(s, init ast.Stmt) {
+	if init != nil {
+		l.stmt(init)
+		l.markAgain(s)
+	}
+}
+
 // switchStmt lowers switch to a switch without a tag.
 func (l *lowerer) switchStmt(s *ast.SwitchStmt, label string) {
 	l.emit("{")
-	if s.Init != nil {
-		l.stmt(s.Init)
-	}
+	l.initStmt(s, s.Init)
 	heads := l.caseHeads(s)
 	if !endsInDefault(s.Body.List) {
 		heads = l.numberedHeads(heads)
@@ -308,6 +308,8 @@ func (l *lowerer) declareLocal(o types.Object, value string) {
 		l.emit("%s = %s", l.hoisted[o], l.names[o])
 	case l.hoisted[o] != "":
 		l.store(l.local(o), value, t)
+	case l.fn.witness.watched[o]:
+		l.declareWatched(o, value, t)
 	case l.heap[o]:
 		l.emit("%s := &%s{V: %s}", l.local(o), l.cellOf(t), value)
 	default:

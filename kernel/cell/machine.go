@@ -18,22 +18,23 @@ import (
 // Machine runs programs in the interpreter. It holds the values of a session; nothing that a program does outlives it except its goroutines.
 // Programs run one at a time.
 type Machine struct {
-	lib      Library
-	options  MachineOptions
-	interp   *interp.Interpreter
-	shapes   *shapes
-	trace    *tracer
-	pending  pending
-	leaving  leaving
-	displays sync.Map         // names under which something was displayed
-	doubts   map[string]doubt // of variables that cells have called uncertain
-	stdin    *bufio.Reader
-	stdout   *Stream
-	stderr   *Stream
-	known    map[string]bool // packages and types that the interpreter has been told
-	code     sync.Map        // *loweredFunc by the names of the interpreter's functions
-	inside   interior
-	loaded   loaded // the program that was compiled last
+	lib       Library
+	options   MachineOptions
+	interp    *interp.Interpreter
+	shapes    *shapes
+	trace     *tracer
+	pending   pending
+	testimony testimony
+	leaving   leaving
+	displays  sync.Map         // names under which something was displayed
+	doubts    map[string]doubt // of variables that cells have called uncertain
+	stdin     *bufio.Reader
+	stdout    *Stream
+	stderr    *Stream
+	known     map[string]bool // packages and types that the interpreter has been told
+	code      sync.Map        // *loweredFunc by the names of the interpreter's functions
+	inside    interior
+	loaded    loaded // the program that was compiled last
 
 	variables map[string]*variable
 
@@ -58,7 +59,7 @@ type MachineOptions struct {
 // NewMachine returns a machine that knows the packages of lib.
 func NewMachine(lib Library, options MachineOptions) (*Machine, error) {
 	m := &Machine{doubts: map[string]doubt{}, lib: lib, options: options, known: map[string]bool{}, variables: map[string]*variable{}, shapes: newShapes(lib), stacks: newStackWatch()}
-	m.shapes.halt = m.haltCallback
+	m.shapes.halt, m.shapes.passOn = m.haltCallback, m.passOn
 	m.options.defaults()
 	m.stdin, m.stdout, m.stderr = newStdin(m), &Stream{m, "stdout"}, &Stream{m, "stderr"}
 	m.trace = new(tracer)

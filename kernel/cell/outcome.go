@@ -84,7 +84,7 @@ func (m *Machine) failure(e *ended) *kernel.CellError {
 		return m.told(e, "Panic", fmt.Sprintf("call depth: %s is nested %d calls deep; they fill %d MiB of stack, which is the limit",
 			cmp.Or(e.innermost.name(), "the cell"), e.calls, m.stacks.largest>>21), "")
 	}
-	message, kind := panicText(translate(e.thrown))
+	message, kind := panicText(e.thrown)
 	return m.told(e, "Panic", message, kind)
 }
 

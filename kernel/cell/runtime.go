@@ -32,6 +32,7 @@ func (m *Machine) helpers() map[string]reflect.Value {
 		"Stderr":        func() *Stream { return m.stderr },
 		"Fail":          func(err error) { m.unwind(failed{err}) },
 		"Panic":         m.raise,
+		"Witness":       m.witness,
 		"NegativeShift": func() { panic(runtimeError("negative shift amount")) },
 		"BadIndex":      badIndex,
 		"RangePanic":    rangePanic,
@@ -257,20 +258,42 @@ type plainError string
 func (e plainError) Error() string { return string(e) }
 func (e plainError) RuntimeError() {}
 
-// translate turns what the interpreter panics with into what compiled Go would have.
-func translate(v any) any {
+// translate turns what the interpreter panics with into what compiled Go would have. It is for the goroutine that panics.
+func (m *Machine) translate(v any) any {
+	v = inWordsOfGo(v)
+	if _, ok := v.(unseen); ok {
+		if e := m.testimony.take(); e != nil {
+			return e
+		}
+	}
+	return v
+}
+
+func inWordsOfGo(v any) any {
+	switch v.(type) {
+	case string, error:
+	default:
+		return v
+	}
+	if _, boxed := unbox(v); boxed { // what it says is the cell's own
+		return v
+	}
 	text := fmt.Sprint(v)
 	switch {
 	case strings.HasPrefix(text, "reflect: ") && strings.HasSuffix(text, "index out of range"):
-		return runtimeError("index out of range")
+		return unseen{"index out of range"}
 	case strings.HasPrefix(text, "reflect") && strings.Contains(text, "slice index out of bounds"):
-		return runtimeError("slice bounds out of range")
+		return unseen{"slice bounds out of range"}
 	case strings.HasPrefix(text, "reflect: call of"), strings.Contains(text, "is nil, not *struct"), strings.Contains(text, "call of nil function"),
 		text == "reflect: Call using zero Value argument", // the value that a nil pointer points to
 		strings.HasPrefix(text, "reflect: Method on nil"):
 		return runtimeError("invalid memory address or nil pointer dereference")
 	case strings.HasPrefix(text, "reflect.Append: slice overflow"), strings.HasPrefix(text, "reflect: slice overflow"), strings.HasPrefix(text, "reflect.Value.Grow"):
 		return runtimeError("growslice: len out of range")
+	case text == "reflect.MakeChan: negative buffer size":
+		return plainError("makechan: size out of range")
+	case strings.HasPrefix(text, "hash of unhashable type: "): // what reflect finds out
+		return runtimeError(strings.Replace(text, ":", "", 1))
 	case strings.HasPrefix(text, "reflect.MakeSlice: len > cap"):
 		return runtimeError("makeslice: cap out of range")
 	case strings.HasPrefix(text, "reflect.MakeSlice: negative"):

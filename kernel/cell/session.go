@@ -30,7 +30,6 @@ type lowering struct {
 	shapes  *typeutil.Map     // numbers of types
 	cuts    *typeutil.Map     // see isCut
 	context *types.Context    // of instances of generic types
-	precise bool              // a cell has recovered from panics
 	serial  int               // for names that the interpreter has not seen
 }
 

@@ -19,6 +19,7 @@ type shape struct {
 type shapes struct {
 	lib      Library
 	halt     func() // called when compiled code calls a method
+	passOn   func() // deferred there
 	list     []*shape
 	wrappers map[reflect.Type]bool // types of the library that make boxes fit for compiled interfaces
 }

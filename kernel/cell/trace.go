@@ -44,6 +44,23 @@ func (t *trace) add(f frame) {
 type tracer struct {
 	mu    sync.Mutex
 	trace trace
+	muted map[uint64]bool // the goroutines of which nothing is noted
+}
+
+// mute keeps what the current goroutine panics with from being noted, until the function that it returns is called.
+func (t *tracer) mute() (unmute func()) {
+	t.mu.Lock()
+	defer t.mu.Unlock()
+	if t.muted == nil {
+		t.muted = map[uint64]bool{}
+	}
+	id := goroutine()
+	t.muted[id] = true
+	return func() {
+		t.mu.Lock()
+		defer t.mu.Unlock()
+		delete(t.muted, id)
+	}
 }
 
 var traceLine = regexp.MustCompile(`(\d+):\d+: panic: main\.([\pL_][\pL\pN_]*)((?:\.func)*)\(`)
@@ -52,6 +69,9 @@ var traceLine = regexp.MustCompile(`(\d+):\d+: panic: main\.([\pL_][\pL\pN_]*)((
 func (t *tracer) Write(p []byte) (int, error) {
 	t.mu.Lock()
 	defer t.mu.Unlock()
+	if len(t.muted) > 0 && t.muted[goroutine()] {
+		return len(p), nil
+	}
 	for line := range bytes.Lines(p) {
 		if m := traceLine.FindSubmatch(line); m != nil {
 			n, _ := strconv.Atoi(string(m[1]))

@@ -66,13 +66,13 @@ func (m *Machine) raise(v any, lowered string, index int) {
 }
 
 // passOn is deferred where interpreted code was called by compiled code that may recover from panics.
-func passOn() {
+func (m *Machine) passOn() {
 	switch r := recover().(type) {
 	case nil:
 	case unwinding:
 		runtime.Goexit()
 	default:
-		panic(r)
+		panic(m.translate(r))
 	}
 }
 
@@ -90,7 +90,7 @@ type ended struct {
 func (m *Machine) call(f func(), then func(*ended)) {
 	returned := false
 	defer func() {
-		e := &ended{thrown: recover()}
+		e := &ended{thrown: m.translate(recover())}
 		if left := m.leaving.take(); left != nil && e.thrown == nil && !returned {
 			e = left
 			e.cut = true
@@ -98,6 +98,7 @@ func (m *Machine) call(f func(), then func(*ended)) {
 		if e.thrown != nil {
 			e.trace = m.trace.take()
 		}
+		m.testimony.take()
 		then(e)
 	}()
 	f()

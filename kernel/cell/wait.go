@@ -20,7 +20,7 @@ func (m *Machine) wait(f, undo func()) {
 	var over atomic.Bool // one side has gone
 	done := make(chan *thrown, 1)
 	go func() {
-		t := catch(f)
+		t := m.catch(f)
 		switch {
 		case over.CompareAndSwap(false, true):
 			done <- t
