@@ -137,5 +137,5 @@ func ExamplePropeller_Chart() {
 		best = max(best, q.Efficiency())
 	}
 	fmt.Printf("%d points, best η %.3f\n", len(c.Points()), best)
-	// Output: 6 points, best η 0.878
+	// Output: 6 points, best η 0.879
 }

@@ -271,8 +271,8 @@ func ExampleDrive_Thrust() {
 		fmt.Printf("%2.0f m/s: %4.0f N, η %.2f\n", v, o.Thrust, o.Efficiency)
 	}
 	// Output:
-	//  0 m/s: 2663 N, η 0.00
-	// 30 m/s: 1904 N, η 0.67
+	//  0 m/s: 2672 N, η 0.00
+	// 30 m/s: 1905 N, η 0.67
 	// 60 m/s: 1222 N, η 0.86
 }
 
@@ -281,5 +281,5 @@ func ExampleDrive_For() {
 	air, _ := atmos.Standard(2000)
 	o, _ := d.For(air, 60*unit.MetrePerSecond, 700*unit.Newton)
 	fmt.Printf("%.1f kW, %.1f kg/h\n", o.Power/unit.Kilowatt, o.FuelFlow/unit.KilogramPerHour)
-	// Output: 48.5 kW, 14.5 kg/h
+	// Output: 48.4 kW, 14.5 kg/h
 }

@@ -276,7 +276,7 @@ func ExamplePropeller_Solve() {
 	air, _ := atmos.Standard(0)
 	s, _ := p.Solve(Flow{Air: air, V: 60 * unit.MetrePerSecond, Rotation: 2400 * unit.RevolutionPerMinute, Pitch: 22 * unit.Degree})
 	fmt.Printf("J %.3f, CT %.4f, CP %.4f, η %.3f\n", s.J, s.CT, s.CP, s.Efficiency)
-	// Output: J 0.833, CT 0.0730, CP 0.0711, η 0.856
+	// Output: J 0.833, CT 0.0712, CP 0.0693, η 0.857
 }
 
 func BenchmarkChart(b *testing.B) {

@@ -433,8 +433,8 @@ func ExampleInstallation_Books() {
 		fmt.Printf("%s: η %.3f apparent, %.3f net\n", a.Name, b.Apparent, b.Net)
 	}
 	// Output:
-	// Bracken: η 0.913 apparent, 0.828 net
-	// Sedge: η 0.899 apparent, 0.852 net
+	// Bracken: η 0.913 apparent, 0.827 net
+	// Sedge: η 0.898 apparent, 0.852 net
 }
 
 func ExampleClearanceDiameter() {

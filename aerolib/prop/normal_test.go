@@ -174,6 +174,6 @@ func ExampleNormalForceOf() {
 		fmt.Printf("%s: %.0f N/rad, %.0f N m/rad about the CG\n", a.Name, n.Slope, n.PitchMoment(plant.X, a.CG))
 	}
 	// Output:
-	// Bracken: 719 N/rad, 1639 N m/rad about the CG
-	// Sedge: 844 N/rad, -1072 N m/rad about the CG
+	// Bracken: 712 N/rad, 1623 N m/rad about the CG
+	// Sedge: 836 N/rad, -1062 N m/rad about the CG
 }

@@ -2,9 +2,12 @@ package prop
 
 import (
 	"cmp"
+	"errors"
 	"fmt"
 	"math"
 	"slices"
+
+	"gonum.org/v1/gonum/interp"
 
 	"foreplane/aerolib/aircraft"
 	"foreplane/aerolib/unit"
@@ -44,6 +47,25 @@ var planform = []Station{
 	{Radius: 0.95, Chord: 0.040, Thickness: 0.07}, {Radius: 1.00, Chord: 0.018, Thickness: 0.07},
 }
 
+// usualBlade returns smooth stations through planform, close enough that straight lines between them do not show in the load.
+func usualBlade() []Station {
+	var radius, chord, thickness []float64
+	for _, s := range planform {
+		radius, chord, thickness = append(radius, s.Radius), append(chord, s.Chord), append(thickness, s.Thickness)
+	}
+	var chords, thicknesses interp.FritschButland
+	if err := errors.Join(chords.Fit(radius, chord), thicknesses.Fit(radius, thickness)); err != nil {
+		panic(err) // planform is a table of this file
+	}
+	var blade []Station
+	for step := range 33 {
+		x := 0.2 + float64(step)/40
+		twist := math.Atan(defaultPitchRatio/(math.Pi*x)) - math.Atan(defaultPitchRatio/(math.Pi*stated))
+		blade = append(blade, Station{x, chords.Predict(x), twist, thicknesses.Predict(x)})
+	}
+	return blade
+}
+
 // Defaults of blades that are not described (common practice).
 const (
 	defaultActivity   unit.Ratio = 100
@@ -74,12 +96,7 @@ func Of(plant aircraft.Plant) (Propeller, error) {
 // Standard returns a propeller with blades of the usual shape, scaled to an activity factor ([Propeller.ActivityFactor]), with the twist of a constant geometric pitch
 // of 0.8 D. It returns an error for a diameter or activity factor that is not above zero, and for a number of blades outside 0 to 40.
 func Standard(name string, diameter unit.Length, blades, activity unit.Ratio) (Propeller, error) {
-	p := Propeller{Name: name, Diameter: diameter, Blades: blades}
-	for _, s := range planform {
-		angle := math.Atan(defaultPitchRatio / (math.Pi * s.Radius))
-		s.Twist = angle - math.Atan(defaultPitchRatio/(math.Pi*stated))
-		p.Stations = append(p.Stations, s)
-	}
+	p := Propeller{Name: name, Diameter: diameter, Blades: blades, Stations: usualBlade()}
 	if err := unit.CheckPositive("prop.Standard", "activity factor", activity, "1"); err != nil {
 		return Propeller{}, err
 	}
@@ -141,7 +158,7 @@ func (p Propeller) at(radius unit.Ratio) Station {
 
 // along returns ∫ f dx over the blade, x = r/R, by Simpson's rule between stations.
 func (p Propeller) along(f func(Station) float64) float64 {
-	const steps = 8
+	const steps = 4
 	sum := 0.0
 	for i := 1; i < len(p.Stations); i++ {
 		a, b := p.Stations[i-1].Radius, p.Stations[i].Radius
