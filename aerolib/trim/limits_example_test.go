@@ -11,7 +11,7 @@ import (
 func ExampleFindLimits() {
 	l, _ := trim.FindLimits(aircraft.Sedge(), trim.LimitSettings{})
 	fmt.Printf("CG from %.1f m (%s) to %.1f m (%s)\n", l.Forward, l.ActiveOn(trim.Forward).Name, l.Aft, l.ActiveOn(trim.Aft).Name)
-	// Output: CG from 3.3 m (loss of trimmed CLmax) to 3.5 m (static margin)
+	// Output: CG from 3.4 m (loss of trimmed CLmax) to 3.5 m (static margin)
 }
 
 func ExampleUsualRequirements() {
