@@ -57,7 +57,7 @@ func main() {
 		SilenceErrors: true,
 		SilenceUsage:  true,
 	}
-	root.AddCommand(kernelCommand(), installCommand(), runCommand(), handoutCommand(), checkCommand(), diffCommand(), vetCommand(), versionCommand(), workerCommand())
+	root.AddCommand(kernelCommand(), installCommand(), runCommand(), publishCommand(), handoutCommand(), checkCommand(), diffCommand(), vetCommand(), versionCommand(), workerCommand())
 	os.Exit(exitCode(root.ExecuteContext(context.Background())))
 }
 

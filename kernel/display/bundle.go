@@ -9,6 +9,7 @@ const (
 	TypeSVG      = "image/svg+xml"
 	TypePNG      = "image/png"
 	TypeJSON     = "application/json"
+	TypeTable    = "application/vnd.foreplane.table+json" // the data that a picture shows
 )
 
 // Bundle is a value in one or more representations, keyed by MIME type. Data["text/plain"] is always present in a bundle that is shown.

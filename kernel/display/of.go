@@ -118,6 +118,7 @@ var renderings = []struct {
 	{"SVG", renderSVG},
 	{"PNG", renderPNG},
 	{"JSON", renderJSON},
+	{"data", renderData},
 }
 
 // attempt runs one rendering and turns its error or panic into a note.
@@ -182,6 +183,22 @@ func isPicture(v any) bool {
 func renderLaTeX(b Bundle, v any) error {
 	if l, ok := v.(LaTeXer); ok {
 		b.Data[TypeLaTeX] = delimited(l.LaTeX())
+	}
+	return nil
+}
+
+// mostData is how many cells the table of a picture's data may have to go with it.
+const mostData = 4000
+
+// renderData adds the data that a picture shows, for pages and for comparisons; front ends do not know the type.
+func renderData(b Bundle, v any) error {
+	t, ok := v.(Tabler)
+	if !ok || !isPicture(v) {
+		return nil
+	}
+	caption, header, units, rows := t.Table()
+	if len(rows) > 0 && len(rows)*len(header) <= mostData {
+		b.Data[TypeTable] = map[string]any{"caption": caption, "header": header, "units": units, "rows": rows}
 	}
 	return nil
 }

@@ -21,6 +21,7 @@ import (
 // Links to other sites are not followed. files is the folder of the notebook.
 func Lint(doc *notebook.Document, files fs.FS) []notebook.Difference {
 	l := &linter{files: files, doc: doc, writer: writer{options: Options{Files: files}, ids: map[string]bool{}}}
+	l.writer.number(doc)
 	for i := range doc.Cells {
 		if doc.Cells[i].Kind == notebook.Markdown {
 			l.parse(&doc.Cells[i])
@@ -82,9 +83,10 @@ func (l *linter) link(to string) {
 	case err != nil:
 		l.report("the link to %q cannot be read", to)
 	case u.Scheme != "" || u.Host != "" || strings.HasPrefix(to, "//"):
+	case u.Path == "" && strings.HasPrefix(u.Fragment, "ref:"): // the bibliography is not part of the notebook
 	case u.Path == "":
-		if !l.writer.ids[u.Fragment] {
-			l.report("the link to #%s leads nowhere: no heading is called so", u.Fragment)
+		if !l.writer.ids[u.Fragment] && l.writer.labels[u.Fragment] == "" {
+			l.report("the link to #%s leads nowhere: no heading, figure, table or equation is called so", u.Fragment)
 		}
 	case !l.has(u.Path):
 		l.report("the link to %s leads nowhere: there is no such file", u.Path)

@@ -16,7 +16,7 @@ func TestLint(t *testing.T) {
 		want   string
 	}{
 		{text: "# The title\n[a](#The-title) [b](data.csv) [c](https://example.org/x) ![plan](plan.png)"},
-		{text: "[a](#Nowhere)", want: "the link to #Nowhere leads nowhere: no heading is called so"},
+		{text: "[a](#Nowhere)", want: "the link to #Nowhere leads nowhere: no heading, figure, table or equation is called so"},
 		{text: "[a](missing.csv)", want: "the link to missing.csv leads nowhere: there is no such file"},
 		{text: "[a](../secret)", want: "the link to ../secret leads nowhere"},
 		{text: "![](plan.png)", want: "the picture plan.png has no text in its place: ![what it shows](plan.png)"},

@@ -41,7 +41,7 @@ func (w *writer) markdown(source, scope string, attachments map[string]notebook.
 		),
 		goldmark.WithParserOptions(
 			parser.WithAutoHeadingID(),
-			parser.WithASTTransformers(util.Prioritized(images{w.options.Files, attachments}, 900)),
+			parser.WithASTTransformers(util.Prioritized(images{w.options.Files, attachments}, 900), util.Prioritized(references{w}, 950)),
 		),
 		goldmark.WithRendererOptions(markup.WithUnsafe(), renderer.WithNodeRenderers(util.Prioritized(codeBlocks{}, 100))), // raw HTML is the sanitizer's business
 	)

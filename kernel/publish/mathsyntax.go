@@ -42,7 +42,7 @@ func (m mathSyntax) renderBlock(w util.BufWriter, source []byte, n ast.Node, ent
 	if entering {
 		tex := strings.TrimSpace(string(n.Lines().Value(source)))
 		tex = strings.TrimSuffix(strings.TrimPrefix(tex, "$$"), "$$")
-		w.WriteString("<p>" + m.mark(formula{strings.TrimSpace(tex), true}) + "</p>\n")
+		w.WriteString("<p>" + m.mark(formula{tex: strings.TrimSpace(tex), display: true}) + "</p>\n")
 	}
 	return ast.WalkSkipChildren, nil
 }
@@ -78,7 +78,7 @@ func (inlineMath) Parse(_ ast.Node, block text.Reader, _ parser.Context) ast.Nod
 	}
 	tex := strings.TrimSpace(string(rest[len(delimiter):end]))
 	advance(block, end+len(delimiter))
-	return &mathSpan{formula: formula{tex, delimiter == "$$"}}
+	return &mathSpan{formula: formula{tex: tex, display: delimiter == "$$"}}
 }
 
 // remainder returns the text from the reader's place to the end of the paragraph.

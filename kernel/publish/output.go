@@ -15,7 +15,9 @@ import (
 func (w *writer) output(o *notebook.Output, scope string) (string, error) {
 	switch o.Type {
 	case notebook.Stream:
-		return stream(o), nil
+		shown := *o
+		shown.Text = w.inUnits(o.Text)
+		return stream(&shown), nil
 	case notebook.Failure:
 		return failure(o), nil
 	}
@@ -64,9 +66,9 @@ func terminal(text string) string {
 
 // bundle renders the representation of a value that serves a page best.
 func (w *writer) bundle(o *notebook.Output, scope string) (string, error) {
-	for _, form := range forms {
-		if text, ok := o.Data[form.mime].(string); ok {
-			return form.render(w, text, o, scope)
+	for _, mime := range preferred {
+		if text, ok := o.Data[mime].(string); ok {
+			return renderers[mime](w, text, o, scope)
 		}
 	}
 	if value, ok := o.Data[display.TypeJSON]; ok {
@@ -74,26 +76,60 @@ func (w *writer) bundle(o *notebook.Output, scope string) (string, error) {
 		return `<div class="value">` + pre(string(text)) + "</div>\n", err
 	}
 	text, _ := o.Data[display.TypePlain].(string)
-	return `<div class="value">` + pre(strings.TrimSuffix(terminal(text), "\n")) + "</div>\n", nil
+	return `<div class="value">` + pre(strings.TrimSuffix(w.inUnits(terminal(text)), "\n")) + "</div>\n", nil
 }
 
-// forms are the representations a page can show, best first. Each is drawn from the text that the notebook holds for the MIME type.
-var forms = []struct {
-	mime   string
-	render func(w *writer, text string, o *notebook.Output, scope string) (string, error)
-}{
-	{display.TypeHTML, (*writer).fragment},
-	{display.TypeLaTeX, (*writer).latex},
-	{display.TypeMarkdown, (*writer).prose},
-	{display.TypeSVG, (*writer).drawing},
-	{display.TypePNG, bitmapOf(display.TypePNG)},
-	{"image/jpeg", bitmapOf("image/jpeg")},
-	{"image/gif", bitmapOf("image/gif")},
-	{"image/webp", bitmapOf("image/webp")},
+// preferred are the representations a page can show, best first.
+var preferred = []string{display.TypeHTML, display.TypeLaTeX, display.TypeMarkdown, display.TypeSVG, display.TypePNG, "image/jpeg", "image/gif", "image/webp"}
+
+// renderers draw each from the text that the notebook holds for the MIME type.
+var renderers = map[string]func(w *writer, text string, o *notebook.Output, scope string) (string, error){
+	display.TypeHTML:     (*writer).fragment,
+	display.TypeLaTeX:    (*writer).latex,
+	display.TypeMarkdown: (*writer).prose,
+	display.TypeSVG:      (*writer).drawing,
+	display.TypePNG:      bitmapOf(display.TypePNG),
+	"image/jpeg":         bitmapOf("image/jpeg"),
+	"image/gif":          bitmapOf("image/gif"),
+	"image/webp":         bitmapOf("image/webp"),
 }
 
-func (w *writer) fragment(text string, _ *notebook.Output, scope string) (string, error) {
-	return `<div class="rich">` + sanitize(text, scope) + "</div>\n", nil
+func (w *writer) fragment(text string, o *notebook.Output, scope string) (string, error) {
+	text = sanitize(w.inUnits(text), scope)
+	if numbered(o) != "tab" {
+		return `<div class="rich">` + text + "</div>\n", nil
+	}
+	label, number := w.next("tab", w.cellID)
+	text = strings.Replace(text, "<caption>", "<caption><b>"+html.EscapeString(number)+".</b> ", 1)
+	return `<div class="rich" id="` + html.EscapeString(label) + `">` + text + "</div>\n", nil
+}
+
+// figure is a picture with its number, and with the data it shows if they are there.
+func (w *writer) figure(class, picture string, o *notebook.Output) string {
+	label, number := w.next("fig", w.cellID)
+	return `<figure id="` + html.EscapeString(label) + `"><div class="` + class + `">` + picture + "</div><figcaption><b>" + html.EscapeString(number) + "</b>" + w.data(o) +
+		"</figcaption></figure>\n"
+}
+
+// data is the table of what a picture shows, folded.
+func (w *writer) data(o *notebook.Output) string {
+	source, err := json.Marshal(o.Data[display.TypeTable])
+	var t struct {
+		Header, Units []string
+		Rows          [][]string
+	}
+	if err != nil || json.Unmarshal(source, &t) != nil || len(t.Rows) == 0 {
+		return ""
+	}
+	table := display.Table{Header: t.Header, Units: t.Units}
+	for _, r := range t.Rows {
+		row := make([]any, len(r))
+		for i, cell := range r {
+			row[i] = cell
+		}
+		table.Rows = append(table.Rows, row)
+	}
+	return "<details><summary>Data</summary>" + sanitize(table.HTML(), "") + "</details>"
 }
 
 func (w *writer) prose(text string, _ *notebook.Output, scope string) (string, error) {
@@ -101,18 +137,18 @@ func (w *writer) prose(text string, _ *notebook.Output, scope string) (string, e
 	return `<div class="rich">` + s + "</div>\n", err
 }
 
-func (w *writer) drawing(text string, _ *notebook.Output, scope string) (string, error) {
+func (w *writer) drawing(text string, o *notebook.Output, scope string) (string, error) {
 	class := "drawing paper"
 	if strings.Contains(text, "currentColor") {
 		class = "drawing" // it takes the page's colours; others are drawn for white
 	}
-	return `<figure class="` + class + `">` + sanitize(text, scope) + "</figure>\n", nil
+	return w.figure(class, sanitize(text, scope), o), nil
 }
 
 // latex renders formulas between text.
 func (w *writer) latex(text string, _ *notebook.Output, _ string) (string, error) {
 	var b strings.Builder
-	rest := unmarked(text)
+	rest := unmarked(w.inFormulaUnits(text))
 	for rest != "" {
 		before, f, after := cutFormula(rest)
 		b.WriteString(html.EscapeString(before))
@@ -133,7 +169,7 @@ var delimiters = []struct {
 // cutFormula splits text around its first formula.
 func cutFormula(text string) (before string, f formula, after string) {
 	if trimmed := strings.TrimSpace(text); strings.HasPrefix(trimmed, `\begin{`) {
-		return "", formula{trimmed, true}, ""
+		return "", formula{tex: trimmed, display: true}, ""
 	}
 	first := len(text)
 	before = text
@@ -144,14 +180,14 @@ func cutFormula(text string) (before string, f formula, after string) {
 		}
 		tex, rest, closed := strings.Cut(text[start+len(d.open):], d.end)
 		if closed && strings.TrimSpace(tex) != "" {
-			first, before, f, after = start, text[:start], formula{strings.TrimSpace(tex), d.display}, rest
+			first, before, f, after = start, text[:start], formula{tex: strings.TrimSpace(tex), display: d.display}, rest
 		}
 	}
 	return before, f, after
 }
 
 func bitmapOf(mime string) func(*writer, string, *notebook.Output, string) (string, error) {
-	return func(_ *writer, text string, o *notebook.Output, _ string) (string, error) {
+	return func(w *writer, text string, o *notebook.Output, _ string) (string, error) {
 		data := strings.Join(strings.Fields(text), "")
 		if _, err := base64.StdEncoding.DecodeString(data); err != nil {
 			return `<div class="value">` + pre("("+mime+" that cannot be shown: "+err.Error()+")") + "</div>\n", nil
@@ -161,8 +197,8 @@ func bitmapOf(mime string) func(*writer, string, *notebook.Output, string) (stri
 		if alt == "" {
 			alt, _ = o.Data[display.TypePlain].(string)
 		}
-		return `<figure class="paper"><img src="data:` + mime + ";base64," + data + `" alt="` + html.EscapeString(alt) + `"` +
-			pixels(hints, "width") + pixels(hints, "height") + "></figure>\n", nil
+		picture := `<img src="data:` + mime + ";base64," + data + `" alt="` + html.EscapeString(alt) + `"` + pixels(hints, "width") + pixels(hints, "height") + ">"
+		return w.figure("paper", picture, o), nil
 	}
 }
 

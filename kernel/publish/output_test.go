@@ -33,12 +33,12 @@ func TestOutput(t *testing.T) {
 			"<div class=\"value\"><pre tabindex=\"0\">{\n  &#34;a&#34;: null,\n  &#34;b&#34;: 1\n}</pre></div>"},
 		{"HTML before all", bundle(notebook.Object{"text/html": "<b>x", "text/latex": "$x$", "image/svg+xml": "<svg/>", "text/plain": "x"}), `<div class="rich"><b>x</b></div>`},
 		{"Markdown", bundle(notebook.Object{"text/markdown": "*x*", "text/plain": "x"}), "<div class=\"rich\"><p><em>x</em></p>\n</div>"},
-		{"drawing", bundle(notebook.Object{"image/svg+xml": `<svg><path d="M0 0"/></svg>`, "image/png": "AAAA"}), `<figure class="drawing paper"><svg><path d="M0 0"></path></svg></figure>`},
-		{"drawing in the page's colours", bundle(notebook.Object{"image/svg+xml": `<svg stroke="currentColor"></svg>`}), `<figure class="drawing"><svg stroke="currentColor"></svg></figure>`},
+		{"drawing", bundle(notebook.Object{"image/svg+xml": `<svg><path d="M0 0"/></svg>`, "image/png": "AAAA"}), `<figure id="fig:"><div class="drawing paper"><svg><path d="M0 0"></path></svg></div><figcaption><b>Figure 1</b></figcaption></figure>`},
+		{"drawing in the page's colours", bundle(notebook.Object{"image/svg+xml": `<svg stroke="currentColor"></svg>`}), `<figure id="fig:"><div class="drawing"><svg stroke="currentColor"></svg></div><figcaption><b>Figure 1</b></figcaption></figure>`},
 		{"image", notebook.Output{Type: notebook.Display, Data: notebook.Object{"image/png": "iVBO\nRw==\n", "text/plain": "plot"},
 			Metadata: notebook.Object{"image/png": notebook.Object{"width": 400.0, "height": "x", "alt": `a "b"`}}},
-			`<figure class="paper"><img src="data:image/png;base64,iVBORw==" alt="a &#34;b&#34;" width="400"></figure>`},
-		{"image without alt text", bundle(notebook.Object{"image/jpeg": "AAAA", "text/plain": "plot"}), `<figure class="paper"><img src="data:image/jpeg;base64,AAAA" alt="plot"></figure>`},
+			`<figure id="fig:"><div class="paper"><img src="data:image/png;base64,iVBORw==" alt="a &#34;b&#34;" width="400"></div><figcaption><b>Figure 1</b></figcaption></figure>`},
+		{"image without alt text", bundle(notebook.Object{"image/jpeg": "AAAA", "text/plain": "plot"}), `<figure id="fig:"><div class="paper"><img src="data:image/jpeg;base64,AAAA" alt="plot"></div><figcaption><b>Figure 1</b></figcaption></figure>`},
 		{"broken image", bundle(notebook.Object{"image/png": "!"}),
 			`<div class="value"><pre tabindex="0">(image/png that cannot be shown: illegal base64 data at input byte 0)</pre></div>`},
 		{"error", notebook.Output{Type: notebook.Failure, ErrorName: "Check", Message: "m + s", Traceback: []string{"\x1b[31mCheck\x1b[0m: m + s", "cell 1, line 2"}},
@@ -91,7 +91,8 @@ func TestTableSurvives(t *testing.T) {
 	table := display.Table{Caption: "Loads < 4", Header: []string{"case", "n"}, Units: []string{"", "g"}, Rows: [][]any{{"gust", 3.8}, {"pull-up", 10.0}}}.HTML()
 	got := shown(t, notebook.Output{Type: notebook.Result, Data: notebook.Object{"text/html": table}})
 	got = strings.ReplaceAll(got, "text-align: ", "text-align:")
-	if want := `<div class="rich"><div class="wide" tabindex="0">` + table + "</div></div>"; got != want {
+	table = strings.Replace(table, "<caption>", "<caption><b>Table 1.</b> ", 1)
+	if want := `<div class="rich" id="tab:"><div class="wide" tabindex="0">` + table + "</div></div>"; got != want {
 		t.Errorf("got\n%s\nwant\n%s", got, want)
 	}
 }

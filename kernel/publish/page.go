@@ -6,6 +6,7 @@ import (
 	_ "embed"
 	"encoding/base64"
 	"fmt"
+	"html"
 	"html/template"
 	"io"
 	"io/fs"
@@ -22,11 +23,38 @@ type Options struct {
 	Lang    string // language of the text, default "en"
 	Caution bool   // put the caution on results that someone could be hurt by into the footer
 	Files   fs.FS  // where images that the text names by relative paths are; nil leaves them out
+
+	Bibliography Bibliography      // what [](#ref:KEY) cites
+	FoldCode     bool              // code is folded away until a reader opens it
+	Solutions    Solutions         // what becomes of cells that are solutions
+	Units        Units             // which of two units stands where a value has been printed with both
+	IsUnit       func(string) bool // tells the symbols of units from other words
+	Strict       bool              // a label or a key that means nothing is an error
+	Site         *Site             // the site that the page is one of; nil if it stands alone
+}
+
+// Solutions says what a page does with the cells of solutions: those tagged "solution", and those that answer a question.
+type Solutions string
+
+// The ways with solutions.
+const (
+	ShowSolutions Solutions = ""
+	FoldSolutions Solutions = "fold"
+	OmitSolutions Solutions = "omit"
+)
+
+// UnknownLabels are references of a notebook that lead nowhere.
+type UnknownLabels struct{ Labels []string }
+
+func (e *UnknownLabels) Error() string {
+	return fmt.Sprintf("nothing is called %s: #fig:ID and #tab:ID are what the cell with that id shows, #eq:NAME is a formula with \\label{eq:NAME}, #ref:KEY an entry of the bibliography",
+		strings.Join(e.Labels, ", "))
 }
 
 // Page writes the notebook as one HTML page.
 func Page(out io.Writer, doc *notebook.Document, options Options) error {
 	w := &writer{options: options, ids: map[string]bool{}}
+	w.number(doc)
 	var cells []template.HTML
 	for i := range doc.Cells {
 		cell, err := w.cell(&doc.Cells[i], fmt.Sprintf("c%d", i+1))
@@ -42,6 +70,9 @@ func Page(out io.Writer, doc *notebook.Document, options Options) error {
 		}
 		cells[i] = template.HTML(typeset)
 	}
+	if options.Strict && len(w.unknown) > 0 {
+		return &UnknownLabels{w.unknown}
+	}
 	formulas, err := w.formulas.style()
 	if err != nil {
 		return err
@@ -49,7 +80,7 @@ func Page(out io.Writer, doc *notebook.Document, options Options) error {
 	sheet := "\n" + formulas + styleSheet // ours last: it has the last word
 	return pageTemplate().Execute(out, page{
 		Lang: cmp.Or(options.Lang, "en"), Title: w.title(doc), HasTitle: w.hasTitle(), Policy: contentPolicy(sheet), Style: template.CSS(sheet),
-		Contents: w.contents(), Cells: cells, Caution: options.Caution,
+		Contents: w.contents(), Cells: cells, Caution: options.Caution, References: w.citations(), Site: options.Site,
 	})
 }
 
@@ -69,6 +100,8 @@ type page struct {
 	Contents            []heading
 	Cells               []template.HTML
 	Caution             bool
+	References          []citation
+	Site                *Site
 }
 
 // contentPolicy allows the page its own style sheet, known by its hash, the style attributes that formulas are made of, and images and fonts inside it.
@@ -80,7 +113,9 @@ func contentPolicy(style string) string {
 
 // writer collects a page.
 type writer struct {
+	numbers
 	options  Options
+	cellID   string // of the cell that is written
 	formulas typesetter
 	marked   []formula
 	ids      map[string]bool // ids of headings
@@ -89,6 +124,30 @@ type writer struct {
 
 // cell renders a cell, formulas as marks.
 func (w *writer) cell(c *notebook.Cell, scope string) (string, error) {
+	if w.left(c) {
+		return "", nil
+	}
+	text, err := w.shownCell(c, scope)
+	if w.options.Solutions == FoldSolutions && isSolution(c) && text != "" {
+		text = "<details class=\"solution\"><summary>Solution</summary>\n" + text + "</details>\n"
+	}
+	return text, err
+}
+
+// left reports whether a page leaves a cell out.
+func (w *writer) left(c *notebook.Cell) bool {
+	return w.options.Solutions == OmitSolutions && isSolution(c)
+}
+
+var questionLine = pattern(`(?m)^[ \t]*//foreplane:question\b`)
+
+// isSolution reports whether a cell tells a solution.
+func isSolution(c *notebook.Cell) bool {
+	return c.HasTag("solution") || c.Kind == notebook.Code && questionLine().MatchString(c.Source)
+}
+
+func (w *writer) shownCell(c *notebook.Cell, scope string) (string, error) {
+	w.cellID = c.ID
 	switch c.Kind {
 	case notebook.Code:
 		return w.code(c, scope)
@@ -114,7 +173,7 @@ func (w *writer) code(c *notebook.Cell, scope string) (string, error) {
 	if source := strings.TrimRight(c.Source, " \t\n"); source != "" {
 		b.WriteString(number(c.Count))
 		code := `<pre class="code" tabindex="0"><code>` + colour(unmarked(source)) + "</code></pre>"
-		if hidden(c, "source_hidden") {
+		if w.options.FoldCode || hidden(c, "source_hidden") {
 			code = "<details><summary>Code</summary>" + code + "</details>"
 		}
 		b.WriteString(code + "\n")
@@ -159,6 +218,11 @@ func unmarked(text string) string {
 }
 
 func (w *writer) mark(f formula) string {
+	if m := equationLabel().FindStringSubmatch(f.tex); m != nil && f.display {
+		_, number, _ := strings.Cut(w.labels[m[1]], " ")
+		f.label = m[1]
+		f.tex = strings.Replace(f.tex, m[0], `\tag{`+number+`}`, 1)
+	}
 	w.marked = append(w.marked, f)
 	return markOpen + strconv.Itoa(len(w.marked)-1) + markClose
 }
@@ -173,6 +237,9 @@ func (w *writer) unmark(text string) (string, error) {
 		}
 		typeset, err := w.formulas.set(w.marked[i])
 		failed = cmp.Or(failed, err)
+		if label := w.marked[i].label; label != "" {
+			typeset = `<span id="` + html.EscapeString(label) + `">` + typeset + "</span>"
+		}
 		return typeset
 	})
 	return text, failed

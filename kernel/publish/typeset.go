@@ -43,7 +43,8 @@ func startEngine() (*engine, error) {
 // formula is a piece of TeX, without its delimiters.
 type formula struct {
 	tex     string
-	display bool // on a line of its own
+	display bool   // on a line of its own
+	label   string // what references call it
 }
 
 // typesetter turns the formulas of one page into HTML for the eye and MathML for assistive technology. Macros that one formula defines by \gdef hold for
