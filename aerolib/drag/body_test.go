@@ -171,6 +171,16 @@ func TestStretched(t *testing.T) {
 			t.Errorf("%s: a propeller behind the end: %v and %v", a.Name, s[0].Closure.Propeller, s[1].Closure.Propeller)
 		}
 	}
+	behind := spindle(2, 0.2, 0)
+	for i := range behind.Stations {
+		behind.Stations[i].X += 2
+	}
+	pusher := []aircraft.Plant{{X: 7.1, Diameter: 1.6, Pusher: true}}
+	far := need[[]drag.Stretch](t)(drag.Stretched(behind, pusher, []unit.Length{10}, f, drag.Options{}))[0]
+	near(t, "largest section, of a nose that stays", far.Closure.Largest, 2+2*3, 1e-12)
+	if !far.Closure.Propeller {
+		t.Error("the propeller did not move with the end")
+	}
 	_, err := drag.Stretched(aircraft.Sedge().Bodies[0], nil, []unit.Length{5, -1}, f, drag.Options{})
 	refused(t, err, "length is -1.000 m, must be above zero")
 	_, err = drag.Stretched(aircraft.Sedge().Bodies[0], nil, []unit.Length{80}, f, drag.Options{})

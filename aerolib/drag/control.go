@@ -17,7 +17,7 @@ const freeDeflection unit.Angle = 10 * unit.Degree
 //
 //	A = 0.0144 (c_f/c) S_f (|δ| − 10°)/1°
 //
-// with S_f the area of the surface along the hinge ([Raymer], for plain flaps); up to 10°, and for a surface that turns as a whole, nothing. It returns a [*unit.RangeError]
+// with S_f the area of the surface along the hinge ([Raymer], for plain flaps); up to 10°, and for a surface that turns as a whole and has no hinge, nothing. It returns a [*unit.RangeError]
 // for a deflection outside ±60°.
 func ControlDrag(s aircraft.Surface, c aircraft.Control, deflection unit.Angle) (unit.Area, error) {
 	const limit = 60 * unit.Degree
@@ -25,7 +25,7 @@ func ControlDrag(s aircraft.Surface, c aircraft.Control, deflection unit.Angle) 
 		return 0, err
 	}
 	beyond := math.Abs(deflection) - freeDeflection
-	if c.AllMoving || beyond <= 0 {
+	if beyond <= 0 {
 		return 0, nil
 	}
 	return 0.0144 * c.Chord * sides(s) * s.Part(c.From, c.To).Area() * beyond / unit.Degree, nil
