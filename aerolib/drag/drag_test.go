@@ -466,6 +466,11 @@ func TestUntrimmed(t *testing.T) {
 	loads, induced := drag.FromLattice(r)
 	near(t, "induced drag", induced.CD, r.CDi, 0)
 	near(t, "load of the tailplane on its own area", loads[1].CL, r.Loads[1].OwnCL, 0)
+	lift, area := 0.0, 0.0
+	for _, s := range loads[0].Strips {
+		lift, area = lift+s.CL*s.Chord*s.Width, area+s.Chord*s.Width
+	}
+	near(t, "mean lift of the strips of the wing", lift/area, loads[0].CL, 0.02*loads[0].CL)
 	sum := 0.0
 	for _, part := range induced.Parts {
 		sum += part.CD
