@@ -2,6 +2,7 @@ package lattice
 
 import (
 	"math"
+	"slices"
 
 	"foreplane/aerolib/unit"
 )
@@ -176,13 +177,16 @@ func (m *Model) Induced(s State, points []Point) ([]Velocity, error) {
 	for i := range even {
 		even[i], odd[i] = (starboard.gamma[i]+port.gamma[i])/2, (starboard.gamma[i]-port.gamma[i])/2
 	}
+	unsymmetric := slices.ContainsFunc(odd, func(g unit.Length) bool { return g != 0 })
 	out := make([]Velocity, len(points))
 	err = m.parallel(stageInduced, len(points), func(i int, w *scratch) {
 		at := probe{points[i].vec(), nowhere, nowhere}
 		m.induced(at, 1, []int{0}, [][]unit.Length{even}, w)
 		v := w.sum[0]
-		m.induced(at, -1, []int{0}, [][]unit.Length{odd}, w)
-		v = v.add(w.sum[0])
+		if unsymmetric {
+			m.induced(at, -1, []int{0}, [][]unit.Length{odd}, w)
+			v = v.add(w.sum[0])
+		}
 		out[i] = Velocity{v.x, v.y, v.z}
 	})
 	for i, v := range out {

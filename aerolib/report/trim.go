@@ -45,8 +45,8 @@ func Neutral(n trim.Neutral) Table {
 	t := Table{
 		Caption: fmt.Sprintf("Neutral point at %.3f m (%.1f %% of the chord of the %s), CG at %.3f m: static margin %.1f %%. %s",
 			n.X, 100*n.Fraction, n.Reference.Name, n.CG, 100*n.StaticMargin, n.Caution),
-		Header: []string{"part", "CLα", "Cmα", "shift from CG", "shift"},
-		Units:  []string{"", "1/rad", "1/rad", "m", "% chord"},
+		Header: []string{"part", "ΔCLα", "ΔCmα", "Δx", "Δ"},
+		Units:  []string{"", "1/rad", "1/rad", "m", "% MAC"},
 	}
 	var cm, shift float64
 	for _, p := range n.Terms {

@@ -17,13 +17,15 @@ type state struct {
 
 // flow is the air about an aeroplane as one method has it. Moments are about the CG.
 type flow interface {
-	total(s state) (CL, Cm unit.Coefficient, err error)         // of the surfaces, fins included
-	bodyMoments(s state) []unit.Volume                          // over dynamic pressure, of each body that counts
-	discWash(s state) []unit.Angle                              // downwash at each propeller
-	load(s state, r *Result) ([]drag.Load, drag.Induced, error) // fills in lift and moment of Loads, and fins among the Others
-	detail(s state, r *Result) error                            // fills in wash, local angles and critical strips
-	alone(s state) ([]Derivatives, error)                       // of each surface by itself, with CL0 and Cm0 what is not α, δ or q
-	refine(s state) (changed bool, err error)                   // makes what depends on the state, such as the direction of wakes, that of s
+	total(s state) (CL, Cm unit.Coefficient, err error)                       // of the surfaces, fins included
+	bodyMoments(s state) []unit.Volume                                        // over dynamic pressure, of each body that counts
+	discWash(s state) []unit.Angle                                            // downwash at each propeller
+	load(s state, r *Result) ([]drag.Load, drag.Induced, error)               // fills in lift and moment of Loads, and fins among the Others
+	detail(s state, r *Result) error                                          // fills in wash and local angles
+	criticals(s state, lift []unit.Coefficient) ([]Critical, []string, error) // of each surface, with its lift coefficient, and notes
+	alone(s state) ([]Derivatives, error)                                     // of each surface by itself, with CL0 and Cm0 what is not α, δ or q
+	wakes() string                                                            // how they run
+	refine(s state) (changed bool, err error)                                 // makes what depends on the state, such as the direction of wakes, that of s
 }
 
 // balance finds the state in which forces and moments vanish. It knows mechanics only; all air comes from its flow.
@@ -34,6 +36,9 @@ type balance struct {
 	plants    []plant
 	trims     int // index of the surface whose control trims
 	skin      *drag.Buildup
+
+	found state     // the balance, once it is found
+	pull  unit.Area // thrust over dynamic pressure there
 }
 
 // plant is a power plant as far as it counts.
@@ -120,28 +125,54 @@ func (b *balance) model(s state, t unit.Area) (Derivatives, error) {
 
 // slopesOf returns the linear model of a total at a state. What its pitch rate does is in the constants.
 func slopesOf(total func(state) (CL, Cm unit.Coefficient, err error), s state, r aircraft.Reference, cg unit.Length) (Derivatives, error) {
-	d := Derivatives{Reference: r, CG: cg}
-	for _, to := range []struct {
-		by     state
-		scale  float64
-		CL, Cm *float64
-	}{
-		{state{alpha: slopeStep}, 1, &d.CLAlpha, &d.CmAlpha}, {state{delta: slopeStep}, 1, &d.CLDelta, &d.CmDelta},
-		{state{rate: slopeStep}, 2 / r.Chord, &d.CLQ, &d.CmQ},
-	} {
-		CLUp, CmUp, err := total(s.plus(to.by, 1))
-		if err != nil {
-			return d, err
-		}
-		CLDown, CmDown, err := total(s.plus(to.by, -1))
-		if err != nil {
-			return d, err
-		}
-		*to.CL, *to.Cm = to.scale*(CLUp-CLDown)/(2*slopeStep), to.scale*(CmUp-CmDown)/(2*slopeStep)
+	all, err := slopes(func(s state) ([]pair, error) {
+		CL, Cm, err := total(s)
+		return []pair{{CL, Cm}}, err
+	}, s, r, cg)
+	if err != nil {
+		return Derivatives{}, err
 	}
-	CL, Cm, err := total(s)
-	d.CL0, d.Cm0 = CL-d.CLAlpha*s.alpha-d.CLDelta*s.delta, Cm-d.CmAlpha*s.alpha-d.CmDelta*s.delta
-	return d, err
+	return all[0], nil
+}
+
+// pair is lift and moment about the CG.
+type pair struct{ CL, Cm unit.Coefficient }
+
+// slopes is slopesOf for several parts at once.
+func slopes(parts func(state) ([]pair, error), s state, r aircraft.Reference, cg unit.Length) ([]Derivatives, error) {
+	now, err := parts(s)
+	if err != nil {
+		return nil, err
+	}
+	out := make([]Derivatives, len(now))
+	for k, by := range []state{{alpha: slopeStep}, {delta: slopeStep}, {rate: slopeStep}} {
+		up, err := parts(s.plus(by, 1))
+		if err != nil {
+			return nil, err
+		}
+		down, err := parts(s.plus(by, -1))
+		if err != nil {
+			return nil, err
+		}
+		for i := range out {
+			d := &out[i]
+			CL, Cm := (up[i].CL-down[i].CL)/(2*slopeStep), (up[i].Cm-down[i].Cm)/(2*slopeStep)
+			switch k {
+			case 0:
+				d.CLAlpha, d.CmAlpha = CL, Cm
+			case 1:
+				d.CLDelta, d.CmDelta = CL, Cm
+			default:
+				d.CLQ, d.CmQ = 2/r.Chord*CL, 2/r.Chord*Cm
+			}
+		}
+	}
+	for i := range out {
+		d := &out[i]
+		d.Reference, d.CG = r, cg
+		d.CL0, d.Cm0 = now[i].CL-d.CLAlpha*s.alpha-d.CLDelta*s.delta, now[i].Cm-d.CmAlpha*s.alpha-d.CmDelta*s.delta
+	}
+	return out, nil
 }
 
 func (s state) plus(o state, sign float64) state {
@@ -159,7 +190,7 @@ const (
 // find returns the state and the thrust over dynamic pressure with which lift, moment and, if thrust balances drag, the force along the path are as the flight asks. The
 // slopes hardly change, so those of the beginning serve all steps of Newton's method.
 func (b *balance) find(s state, t unit.Area) (state, unit.Area, error) {
-	slopes, err := b.model(s, t)
+	model, err := b.model(s, t)
 	if err != nil {
 		return s, t, err
 	}
@@ -178,7 +209,7 @@ func (b *balance) find(s state, t unit.Area) (state, unit.Area, error) {
 			return s, t, nil
 		}
 		least, t = short, next
-		alpha, delta, err := slopes.solve(b.flight.CL-CL, -Cm)
+		alpha, delta, err := model.solve(b.flight.CL-CL, -Cm)
 		if err != nil {
 			return s, t, err
 		}

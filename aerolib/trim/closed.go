@@ -213,9 +213,16 @@ func (c *closedForm) detail(s state, r *Result) error {
 		l, surface := &r.Loads[i], c.surfaces[i]
 		l.Downwash = downwash[i]
 		l.LocalAlpha = now.angles[i] + surface.Section().ZeroLift - l.Downwash
-		l.Critical = meanCritical(surface, l.CL)
 	}
 	return nil
+}
+
+func (c *closedForm) criticals(_ state, lift []unit.Coefficient) ([]Critical, []string, error) {
+	out := make([]Critical, len(lift))
+	for i, s := range c.surfaces {
+		out[i] = meanCritical(s, lift[i])
+	}
+	return out, nil, nil
 }
 
 // meanCritical compares the mean lift coefficient of a surface with the limit of its section.
@@ -248,6 +255,8 @@ func (c *closedForm) alone(s state) ([]Derivatives, error) {
 	}
 	return out, nil
 }
+
+func (c *closedForm) wakes() string { return "wakes along x" }
 
 // refine does nothing: closed forms do not depend on the state.
 func (c *closedForm) refine(state) (bool, error) { return false, nil }

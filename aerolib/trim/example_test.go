@@ -2,6 +2,7 @@ package trim_test
 
 import (
 	"fmt"
+	"math"
 
 	"foreplane/aerolib/aircraft"
 	"foreplane/aerolib/trim"
@@ -97,4 +98,58 @@ func ExampleFarDownwash() {
 	epsilon, _ := trim.FarDownwash(0.5, 8)
 	fmt.Printf("%.1f°\n", epsilon/unit.Degree)
 	// Output: 2.3°
+}
+
+func ExampleSolveLattice() {
+	c, _ := trim.At(0, 90*unit.Knot)
+	c.Omit, c.Thrust = trim.Bare, trim.Off
+	r, err := trim.SolveLattice(aircraft.Bracken(), c, trim.Mesh{})
+	fmt.Printf("%s: α %.1f°, %s (%v)\n", r.Method, r.Alpha/unit.Degree, r.Wake, err)
+	// Output: vortex lattice, 6 rows and up to 24 strips a side: α 3.4°, wakes along x (<nil>)
+}
+
+func ExampleLattice() {
+	a := aircraft.Sedge()
+	l, _ := trim.NewLattice(a, trim.Mesh{Incompressible: true})
+	c, _ := trim.At(0, 90*unit.Knot)
+	forward, _ := l.Loaded(a.Mass, a.CG-0.05, a.CGHeight).Solve(c)
+	aft, _ := l.Loaded(a.Mass, a.CG+0.05, a.CGHeight).Solve(c)
+	fmt.Println(forward.Loads[1].Share > aft.Loads[1].Share, forward.Neutral.StaticMargin > aft.Neutral.StaticMargin)
+	// Output: true true
+}
+
+func ExampleSideBySide() {
+	c, _ := trim.At(0, 90*unit.Knot)
+	k, _ := trim.SideBySide(aircraft.Sedge(), c, trim.Mesh{})
+	unexplained := k.Sum().Deflection - (k.Lattice.Deflection - k.Closed.Deflection)
+	fmt.Printf("%d causes, %.4f° not explained\n", len(k.Terms), math.Abs(unexplained/unit.Degree))
+	// Output: 13 causes, 0.0000° not explained
+}
+
+func ExampleCurveOf() {
+	c, _ := trim.At(0, 0)
+	curve, _ := trim.CurveOf(aircraft.Bracken(), c, []float64{70 * unit.Knot, 100 * unit.Knot})
+	fmt.Println(curve.Meaning())
+	// Output: Slower takes the pitch further trailing edge up: stick aft, as a pilot expects.
+}
+
+func ExampleDerivatives_Manoeuvre() {
+	c, _ := trim.At(0, 100*unit.Knot)
+	c.Manoeuvre, c.LoadFactor = trim.PullUp, 2
+	r, _ := trim.Solve(aircraft.Sedge(), c)
+	fmt.Printf("n %.0f: stick %s; one more g takes %.0f° more foreplane\n", r.LoadFactor, r.Stick, r.Pull.PerG/unit.Degree)
+	// Output: n 2: stick aft; one more g takes 2° more foreplane
+}
+
+func ExampleMunkFactor() {
+	k, _ := trim.MunkFactor(5)
+	fmt.Printf("%.2f\n", k)
+	// Output: 0.84
+}
+
+func ExampleMunkMoment() {
+	b := aircraft.Sedge().Bodies[0]
+	m, _ := trim.MunkMoment(b)
+	fmt.Printf("%.1f m³ per radian, with a volume of %.1f m³\n", m, b.Volume())
+	// Output: 4.4 m³ per radian, with a volume of 2.9 m³
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"maps"
 	"math"
+	"slices"
 	"sync"
 
 	"foreplane/aerolib/aircraft"
@@ -86,18 +87,20 @@ func SolveLattice(a aircraft.Aircraft, c Condition, m Mesh) (Result, error) {
 // Solve trims the aeroplane. Bodies are slices in the stream that the lattice gives along them, propellers have the mean of it over their discs; their apparent mass,
 // normal force, and drag besides induced are as in [Solve]. It returns the errors of that and of package lattice.
 func (l *Lattice) Solve(c Condition) (Result, error) {
+	b, err := l.balance(c)
+	if err != nil {
+		return Result{}, err
+	}
+	return b.solve(Result{Method: l.mesh.String()})
+}
+
+func (l *Lattice) balance(c Condition) (*balance, error) {
 	b, err := newBalance(l.aeroplane, c)
 	if err != nil {
-		return Result{}, err
+		return nil, err
 	}
-	f, err := l.newFlow(b)
-	if err != nil {
-		return Result{}, err
-	}
-	b.flow = f
-	r, err := b.solve(Result{Method: l.mesh.String()})
-	r.Wake = f.wake.String()
-	return r, err
+	b.flow, err = l.newFlow(b)
+	return b, err
 }
 
 // model returns the lattice for a key, of all surfaces or of one.
@@ -130,7 +133,6 @@ type latticeFlow struct {
 	l      *Lattice
 	b      *balance
 	key    modelKey
-	wake   lattice.Wake
 	model  *lattice.Model
 	along  []probeLine // bodies, then discs
 	moves  string      // name of the control that trims
@@ -162,7 +164,6 @@ func (f *latticeFlow) build() (err error) {
 	if f.model, err = f.l.model(f.key); err != nil {
 		return err
 	}
-	f.wake = lattice.Wake{Alpha: f.key.wake}
 	return f.probe()
 }
 
@@ -177,6 +178,8 @@ func (f *latticeFlow) at(s state) lattice.State {
 	}
 	return lattice.State{Alpha: s.alpha, Q: s.rate, Deflections: d, Point: lattice.Point{X: f.l.aeroplane.CG, Z: f.l.aeroplane.CGHeight}}
 }
+
+func (f *latticeFlow) wakes() string { return lattice.Wake{Alpha: f.key.wake}.String() }
 
 func (f *latticeFlow) total(s state) (CL, Cm unit.Coefficient, err error) {
 	c, err := f.model.Coefficients(f.at(s))
@@ -249,39 +252,42 @@ func (f *latticeFlow) index(name string) int {
 	return -1
 }
 
-// detail fills in wash, local angles and critical strips.
+// detail fills in wash and local angles.
 func (f *latticeFlow) detail(s state, r *Result) error {
-	result, err := f.solved(s)
-	if err != nil {
-		return err
-	}
 	wash, err := f.model.Interference(f.at(s))
 	if err != nil {
 		return err
 	}
 	for i, surface := range f.l.aeroplane.Lifting() {
 		l := &r.Loads[i]
-		for k, t := range f.l.surfaces {
-			if t.Name != surface.Name {
-				continue
-			}
-			for j, w := range wash[k] {
-				if j != k {
-					l.Downwash += w
-				}
+		k := slices.IndexFunc(f.l.surfaces, func(t lattice.Surface) bool { return t.Name == surface.Name })
+		for j, w := range wash[k] {
+			if j != k {
+				l.Downwash += w
 			}
 		}
 		if l.LocalAlpha, err = f.chordAngle(s, surface, i == f.b.trims); err != nil {
 			return err
 		}
 		l.LocalAlpha -= l.Downwash
-		var note string
-		l.Critical, note = critical(surface, result.Strips, r.Condition)
-		if note != "" {
-			r.Notes = append(r.Notes, note)
-		}
 	}
 	return nil
+}
+
+func (f *latticeFlow) criticals(s state, _ []unit.Coefficient) ([]Critical, []string, error) {
+	result, err := f.solved(s)
+	if err != nil {
+		return nil, nil, err
+	}
+	var out []Critical
+	var notes []string
+	for _, surface := range f.l.aeroplane.Lifting() {
+		worst, note := critical(surface, result.Strips, f.b.flight.Condition)
+		if out = append(out, worst); note != "" {
+			notes = append(notes, note)
+		}
+	}
+	return out, notes, nil
 }
 
 // chordAngle returns the mean angle of the chords of a surface to the path, with what hinged controls turn its zero-lift line by.

@@ -28,6 +28,7 @@ type Result struct {
 	Alpha      unit.Angle       // of the x axis
 	Control    string           // that trims
 	Deflection unit.Angle       // of the control
+	Limits     [2]unit.Angle    // least and greatest deflection that it has
 	Stick      Stick            // where the deflection has the pilot hold the stick
 	Loads      []Load           // of the lifting surfaces, in the order of the aircraft
 	Others     []Load           // of bodies, propellers, thrust and fins, as far as they are counted
@@ -71,6 +72,7 @@ type Critical struct {
 	Limit    unit.Coefficient // greatest cl of the section there, of the least if CL is below zero; 0 if it is not known
 	Used     unit.Ratio       // CL over Limit
 	Reynolds unit.ReynoldsNumber
+	Reached  unit.Coefficient // CL of the aeroplane in trim with which it reaches Limit, if cl goes on as it does here; 0 if none above does
 }
 
 // Drag is the drag in trim, as coefficients on the reference area.

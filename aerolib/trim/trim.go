@@ -17,14 +17,23 @@ import (
 // It returns an error for bad input, for Mach numbers above 0.95, or 0.7 if no build-up of drag is stated, and for a control that cannot trim. If only the control's limits are exceeded it returns a
 // [*LimitError] together with the result that would trim. Doubts that do not make the result meaningless are in its Notes.
 func Solve(a aircraft.Aircraft, c Condition) (Result, error) {
-	b, err := newBalance(a, c)
+	b, err := closedBalance(a, c)
 	if err != nil {
 		return Result{}, err
 	}
-	if b.flow, err = newClosedForm(a, b.flight, b.trims); err != nil {
-		return Result{}, err
+	return b.solve(closedResult)
+}
+
+// closedResult is the beginning of a result of [Solve].
+var closedResult = Result{Method: "closed form"}
+
+func closedBalance(a aircraft.Aircraft, c Condition) (*balance, error) {
+	b, err := newBalance(a, c)
+	if err != nil {
+		return nil, err
 	}
-	return b.solve(Result{Method: "closed form", Wake: "wakes along x"})
+	b.flow, err = newClosedForm(a, b.flight, b.trims)
+	return b, err
 }
 
 // newBalance checks an aeroplane and a condition and works them out. The flow is missing yet.
@@ -88,6 +97,7 @@ func (b *balance) solve(r Result) (Result, error) {
 	if err != nil {
 		return Result{}, err
 	}
+	b.found, b.pull = s, t
 	b.start(&r)
 	if err := b.fill(s, &r); err != nil {
 		return Result{}, err
@@ -95,13 +105,14 @@ func (b *balance) solve(r Result) (Result, error) {
 	if err := b.flow.detail(s, &r); err != nil {
 		return Result{}, err
 	}
+	r.Wake = b.flow.wakes()
 	r.Alpha, r.Deflection, r.Thrust = s.alpha, s.delta, t*r.DynamicPressure
 	if err := b.finish(s, t, &r); err != nil {
 		return Result{}, err
 	}
 	r.Notes = append(r.Notes, notes(r, b.aeroplane.Lifting())...)
-	if limit := b.control(); r.Deflection < limit.Min || r.Deflection > limit.Max {
-		return r, &LimitError{r.Aircraft, r.Loads[b.trims].Name, r.Deflection, limit.Min, limit.Max}
+	if least, most := r.Limits[0], r.Limits[1]; r.Deflection < least || r.Deflection > most {
+		return r, &LimitError{r.Aircraft, r.Loads[b.trims].Name, r.Deflection, least, most}
 	}
 	return r, nil
 }
@@ -137,6 +148,7 @@ func (b *balance) start(r *Result) {
 	r.DynamicPressure, r.Mach, r.PitchRate, r.CL = f.q, f.mach, f.rate*f.Speed, f.CL
 	r.Equivalent = f.Air.EquivalentFromTrue(f.Speed)
 	r.Reference, r.CG, r.CGHeight, r.Control = a.Reference, a.CG, a.CGHeight, b.control().Name
+	r.Limits = [2]unit.Angle{b.control().Min, b.control().Max}
 	r.Loads = make([]Load, len(a.Lifting()))
 	for i, s := range a.Lifting() {
 		r.Loads[i] = Load{Name: s.Name, Role: s.Role, Area: s.Area(), Incidence: s.Incidence}
@@ -211,6 +223,9 @@ func (b *balance) finish(s state, t unit.Area, r *Result) (err error) {
 	if r.Model, err = b.model(s, t); err != nil {
 		return err
 	}
+	if err := b.limits(s, r); err != nil {
+		return err
+	}
 	level := r.CL / r.LoadFactor
 	r.Stick = stickOf(r.Deflection, r.Model.CmDelta)
 	r.Pull = r.Model.Manoeuvre(b.aeroplane.Mass, r.Condition.Air.Density, level)
@@ -219,6 +234,45 @@ func (b *balance) finish(s state, t unit.Area, r *Result) (err error) {
 	}
 	r.Stable, r.Caution = r.Neutral.StaticMargin > 0, r.Neutral.Caution
 	return nil
+}
+
+// limits finds the critical strips, and by a state that trims a little more lift, where they reach their limits.
+func (b *balance) limits(s state, r *Result) error {
+	const more unit.Coefficient = 0.05
+	var next Result
+	b.start(&next)
+	alpha, delta, err := r.Model.solve(more, 0)
+	if err != nil {
+		return err
+	}
+	further := s.plus(state{alpha: alpha, delta: delta}, 1)
+	if _, _, err := b.flow.load(further, &next); err != nil {
+		return err
+	}
+	now, notes, err := b.flow.criticals(s, ownLift(r.Loads))
+	if err != nil {
+		return err
+	}
+	then, _, err := b.flow.criticals(further, ownLift(next.Loads))
+	if err != nil {
+		return err
+	}
+	r.Notes = append(r.Notes, notes...)
+	for i, k := range now {
+		if slope := (then[i].CL - k.CL) / more; k.Limit > 0 && slope > 0 && k.CL < k.Limit {
+			k.Reached = r.CL + (k.Limit-k.CL)/slope
+		}
+		r.Loads[i].Critical = k
+	}
+	return nil
+}
+
+func ownLift(loads []Load) []unit.Coefficient {
+	out := make([]unit.Coefficient, len(loads))
+	for i, l := range loads {
+		out[i] = l.CL
+	}
+	return out
 }
 
 // others adds the loads of what is no surface.
