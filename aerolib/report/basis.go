@@ -92,7 +92,7 @@ var paired = []struct {
 
 // TrimBoth shows one trim by closed form and by lattice in columns beside each other, with the difference. The rows of each part are those of [Trim]; the last are the sums:
 // n times the weight, and no moment.
-func TrimBoth(c trim.Comparison) Table {
+func TrimBoth(c trim.Methods) Table {
 	t := Table{
 		Caption: fmt.Sprintf("%s in trim by closed form and by %s, %s. %s", c.Closed.Aircraft, c.Lattice.Method, c.Lattice.Wake, strings.Join(bothNotes(c), " ")),
 		Header:  []string{"part", "quantity", "unit", "closed form", "lattice", "Δ"}, Units: make([]string, 6),
@@ -121,7 +121,7 @@ func TrimBoth(c trim.Comparison) Table {
 }
 
 // bothNotes lists the notes of both, each once, and the caution.
-func bothNotes(c trim.Comparison) []string {
+func bothNotes(c trim.Methods) []string {
 	var notes []string
 	for _, n := range slices.Concat(c.Closed.Notes, c.Lattice.Notes, []string{c.Closed.Caution}) {
 		if !slices.Contains(notes, n) {
@@ -132,7 +132,7 @@ func bothNotes(c trim.Comparison) []string {
 }
 
 // otherNames lists what is no surface in either method.
-func otherNames(c trim.Comparison) []string {
+func otherNames(c trim.Methods) []string {
 	var names []string
 	for _, l := range slices.Concat(c.Closed.Others, c.Lattice.Others) {
 		if !slices.Contains(names, l.Name) {
@@ -152,7 +152,7 @@ func other(r trim.Result, name string) trim.Load {
 }
 
 // Differences shows why closed form and lattice differ, cause by cause. The last row is the sum, which is the difference of [TrimBoth].
-func Differences(c trim.Comparison) Table {
+func Differences(c trim.Methods) Table {
 	t := Table{
 		Caption: fmt.Sprintf("%s: lattice less closed form, cause by cause. %s", c.Closed.Aircraft, c.Closed.Caution),
 		Header:  []string{"cause", "α", "δ", "neutral point", "share of the surface that trims"}, Units: []string{"", "°", "°", "m", "% of weight"},

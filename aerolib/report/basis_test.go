@@ -12,7 +12,7 @@ import (
 	"foreplane/aerolib/unit"
 )
 
-func compareAt(t testing.TB, a aircraft.Aircraft) trim.Comparison {
+func compareAt(t testing.TB, a aircraft.Aircraft) trim.Methods {
 	t.Helper()
 	c, err := trim.At(4000*unit.Foot, 90*unit.Knot)
 	if err != nil {

@@ -385,8 +385,8 @@ func TestGround(t *testing.T) {
 	}
 }
 
-// TestFlaps: flaps of Bracken let it fly at less α and ask for more nose-up tailplane; the elevators set by hand are those of the trim.
-func TestFlaps(t *testing.T) {
+// TestFlapsSet: flaps of Bracken let it fly at less α and ask for more nose-up tailplane; the elevators set by hand are those of the trim.
+func TestFlapsSet(t *testing.T) {
 	clean, set := level(t, 70), level(t, 70)
 	set.Flaps = map[string]unit.Angle{"flaps": 20 * unit.Degree}
 	a, b := both(t, aircraft.Bracken(), clean), both(t, aircraft.Bracken(), set)
@@ -472,7 +472,7 @@ func TestGaps(t *testing.T) {
 	fmt.Fprintln(w, "\tkt\t°\t°\t%\t% MAC\t% MAC\t%\t%\t%\t\t")
 	for _, a := range aircraft.Fleet() {
 		for _, V := range []float64{70, 110} {
-			c := need[Comparison](t)(SideBySide(a, level(t, V), Mesh{}))
+			c := need[Methods](t)(SideBySide(a, level(t, V), Mesh{}))
 			p, q := c.Closed, c.Lattice
 			more := func(x, y float64) float64 { return 100 * (y/x - 1) }
 			front := func(r Result) float64 {
@@ -490,7 +490,7 @@ func TestGaps(t *testing.T) {
 // TestExplained: the causes sum to the difference, and one that is the same in both methods explains nothing.
 func TestExplained(t *testing.T) {
 	for _, a := range aircraft.Fleet() {
-		k := need[Comparison](t)(SideBySide(a, level(t, 90), coarse))
+		k := need[Methods](t)(SideBySide(a, level(t, 90), coarse))
 		sum := k.Sum()
 		close(t, "α", sum.Alpha, k.Lattice.Alpha-k.Closed.Alpha, 1e-9)
 		close(t, "δ", sum.Deflection, k.Lattice.Deflection-k.Closed.Deflection, 1e-9)

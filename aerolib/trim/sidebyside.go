@@ -10,8 +10,8 @@ import (
 	"foreplane/aerolib/unit"
 )
 
-// Comparison is one trim by both methods, and why they differ.
-type Comparison struct {
+// Methods is one trim by both methods, and why they differ.
+type Methods struct {
 	Closed, Lattice Result
 	Terms           []Difference // their sums are the differences, lattice less closed form
 }
@@ -30,35 +30,35 @@ type Difference struct {
 // included; then the control, the force on fins, bodies, propellers and thrust. Both methods are taken as linear about their own trim. The order matters
 // a little to the parts, not to the sums. If a limit of the control is exceeded it returns the comparison with a [*LimitError]; other errors are those of [Solve] and
 // [SolveLattice].
-func SideBySide(a aircraft.Aircraft, c Condition, m Mesh) (Comparison, error) {
+func SideBySide(a aircraft.Aircraft, c Condition, m Mesh) (Methods, error) {
 	closed, closedErr := closedBalance(a, c)
 	if closedErr != nil {
-		return Comparison{}, closedErr
+		return Methods{}, closedErr
 	}
 	l, err := NewLattice(a, m)
 	if err != nil {
-		return Comparison{}, err
+		return Methods{}, err
 	}
 	meshed, err := l.balance(c)
 	if err != nil {
-		return Comparison{}, err
+		return Methods{}, err
 	}
-	var out Comparison
+	var out Methods
 	var limit *LimitError
 	if out.Closed, closedErr = closed.solve(closedResult); closedErr != nil && !errors.As(closedErr, &limit) {
-		return Comparison{}, closedErr
+		return Methods{}, closedErr
 	}
 	if out.Lattice, err = meshed.solve(Result{Method: m.String()}); err != nil && !errors.As(err, &limit) {
-		return Comparison{}, err
+		return Methods{}, err
 	}
 	if failed := out.explain(closed, meshed); failed != nil {
-		return Comparison{}, failed
+		return Methods{}, failed
 	}
 	return out, errors.Join(closedErr, err)
 }
 
 // explain finds the terms.
-func (c *Comparison) explain(closed, meshed *balance) error {
+func (c *Methods) explain(closed, meshed *balance) error {
 	from, err := closed.anatomy()
 	if err != nil {
 		return err
@@ -102,7 +102,7 @@ func (d Difference) less(before Difference, cause string) Difference {
 }
 
 // Sum returns the sum of the terms.
-func (c Comparison) Sum() Difference {
+func (c Methods) Sum() Difference {
 	sum := Difference{Cause: "sum"}
 	for _, t := range c.Terms {
 		sum.Alpha += t.Alpha
@@ -114,7 +114,7 @@ func (c Comparison) Sum() Difference {
 }
 
 // String writes the terms as a table.
-func (c Comparison) String() string {
+func (c Methods) String() string {
 	var b strings.Builder
 	fmt.Fprintf(&b, "%s: %s less closed form\n", c.Closed.Aircraft, c.Lattice.Method)
 	w := tabwriter.NewWriter(&b, 0, 0, 2, ' ', tabwriter.AlignRight)
