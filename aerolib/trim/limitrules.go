@@ -1,6 +1,7 @@
 package trim
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"strings"
@@ -87,30 +88,21 @@ func (b *bounding) aftRules() ([]rule, error) {
 	return append(rules, b.aftGround()...), nil
 }
 
-// behind returns the CG for which a point of the trimmed aeroplane is at the CG itself; the point hardly depends on it.
+// behind returns the CG for which a point of the trimmed aeroplane is at the CG itself; the point hardly depends on it. A control beyond its stop does not matter to margins.
 func (b *bounding) behind(c Condition, of func(Result) unit.Length) func() (unit.Length, error) {
 	return func() (unit.Length, error) {
 		const passes = 4
-		a := b.a
+		x := b.a.CG
 		for range passes {
-			r, err := b.solve(a, c)
-			if err != nil {
+			r, err := b.lattice.Loaded(b.a.Mass, x, b.a.CGHeight).Solve(c)
+			var stop *LimitError
+			if err != nil && !errors.As(err, &stop) {
 				return 0, err
 			}
-			b.missing = r.Neutral.Missing
-			a.CG = of(r)
+			b.missing, x = r.Neutral.Missing, of(r)
 		}
-		return a.CG, nil
+		return x, nil
 	}
-}
-
-// solve trims; a control beyond its stop does not matter to margins.
-func (b *bounding) solve(a aircraft.Aircraft, c Condition) (Result, error) {
-	r, err := Solve(a, c)
-	if _, stop := err.(*LimitError); stop {
-		err = nil
-	}
-	return r, err
 }
 
 // order is the rule that the right surface stalls first.

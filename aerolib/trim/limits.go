@@ -26,11 +26,11 @@ type Requirements struct {
 	TipBack         unit.Angle // least angle of the CG ahead of the main wheels' contact
 }
 
-// UsualRequirements returns values of common practice: static margin 5 %, manoeuvre margin 10 % of the chord, Cnβ 0.02 (light aeroplanes have 0.05 to 0.1), a loss of 20 % of CLmax (11 % in stall speed; an assumption), touchdown and rotation at
+// UsualRequirements returns values of common practice: static margin 5 %, manoeuvre margin 10 % of the chord, Cnβ 0.02 (light aeroplanes have 0.05 to 0.1), a loss of 25 % of CLmax (15 % in stall speed; an assumption), touchdown and rotation at
 // 1.05 times the stall speed, 5 % to 20 % on the nose wheel, and 10° to tip back. The stall must have its order in all variants.
 func UsualRequirements() Requirements {
 	return Requirements{
-		StaticMargin: 0.05, ManoeuvreMargin: 0.10, YawStiffness: 0.02, LiftLoss: 0.20, Touchdown: 1.05, Unstick: 1.05, LeastNose: 0.05, MostNose: 0.20, TipBack: 10 * unit.Degree,
+		StaticMargin: 0.05, ManoeuvreMargin: 0.10, YawStiffness: 0.02, LiftLoss: 0.25, Touchdown: 1.05, Unstick: 1.05, LeastNose: 0.05, MostNose: 0.20, TipBack: 10 * unit.Degree,
 	}
 }
 
@@ -112,7 +112,7 @@ func (l Limits) Holds(cg unit.Length) bool { return l.Forward <= cg && cg <= l.A
 //   - the nose must rise in time in the take-off run at full power;
 //   - load of the nose wheel.
 //
-// Wheels that are missing, and a tail wheel, leave out what belongs to a nose wheel, with a note. Margins come from [Solve], stalls from [SequenceModel], rotation from
+// Wheels that are missing, and a tail wheel, leave out what belongs to a nose wheel, with a note. Margins come from [Lattice.Solve], stalls from [SequenceModel], rotation from
 // [StallModel.Unstick], yaw from [FindYaw]. It returns the errors of these, and one for requirements that cannot be.
 func FindLimits(a aircraft.Aircraft, s LimitSettings) (Limits, error) {
 	m, err := NewLimitModel(a, s)
@@ -127,8 +127,8 @@ type LimitModel struct {
 	aircraft aircraft.Aircraft
 	settings LimitSettings
 	stalls   *SequenceModel
+	lattice  *Lattice      // for margins
 	first    aircraft.Role // that must stall first
-	notes    []string
 }
 
 // NewLimitModel returns the model for [LimitModel.Limits]. It returns the errors of [FindLimits].
@@ -152,8 +152,11 @@ func NewLimitModel(a aircraft.Aircraft, s LimitSettings) (*LimitModel, error) {
 			m.first = aircraft.Foreplane
 		}
 	}
-	stalls, err := newSequenceModel(a, s.Stall, s.Quick)
-	m.stalls = stalls
+	var err error
+	if m.lattice, err = NewLattice(m.aircraft, Mesh{Rows: or(s.Stall.Rows, usualRows), Strips: or(s.Stall.Strips, usualStrips), Incompressible: true}); err != nil {
+		return nil, err
+	}
+	m.stalls, err = newSequenceModel(a, s.Stall, s.Quick)
 	return m, err
 }
 

@@ -9,9 +9,9 @@ import (
 )
 
 func ExampleFindLimits() {
-	l, _ := trim.FindLimits(aircraft.Sedge(), trim.LimitSettings{})
-	fmt.Printf("CG from %.1f m (%s) to %.1f m (%s)\n", l.Forward, l.ActiveOn(trim.Forward).Name, l.Aft, l.ActiveOn(trim.Aft).Name)
-	// Output: CG from 3.4 m (loss of trimmed CLmax) to 3.5 m (static margin)
+	l, _ := trim.FindLimits(aircraft.Sedge(), trim.LimitSettings{Quick: true})
+	fmt.Printf("forward: %s, aft: %s; %.1f m apart\n", l.ActiveOn(trim.Forward).Name, l.ActiveOn(trim.Aft).Name, l.Range())
+	// Output: forward: loss of trimmed CLmax, aft: static margin; 0.2 m apart
 }
 
 func ExampleUsualRequirements() {
@@ -30,11 +30,11 @@ func ExampleLimitModel_Chart() {
 }
 
 func ExampleRangeAgainstSize() {
-	points, _ := trim.RangeAgainstSize(aircraft.Sedge(), "foreplane", []unit.Ratio{1, 1.1}, trim.LimitSettings{Quick: true})
+	points, _ := trim.RangeAgainstSize(aircraft.Sedge(), "foreplane", []unit.Ratio{1, 1.2}, trim.LimitSettings{Quick: true, Stall: trim.StallSettings{Rows: 2, Strips: 10}})
 	for _, p := range points {
-		fmt.Printf("%.2f m²: aft limit %.1f m\n", p.Area, p.Limits.Aft)
+		fmt.Printf("%.1f m²: aft limit %.1f m\n", p.Area, p.Limits.Aft)
 	}
 	// Output:
-	// 2.05 m²: aft limit 3.5 m
-	// 2.48 m²: aft limit 3.4 m
+	// 2.0 m²: aft limit 3.5 m
+	// 3.0 m²: aft limit 3.3 m
 }

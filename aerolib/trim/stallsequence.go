@@ -49,7 +49,7 @@ const limitBand unit.Ratio = 0.05
 // meshes of the variants.
 const (
 	coarseRows, coarseStrips = 3, 14
-	fineRows, fineStrips     = 6, 30
+	fineRows, fineStrips     = 5, 28
 )
 
 // variant is a change of settings, and the model of it. Where the limits alone change the model stays.
