@@ -54,7 +54,7 @@ func (t Table) HTML() string {
 	if len(g.header) > 0 {
 		b.WriteString("<thead>\n<tr>")
 		for i, h := range g.header {
-			b.WriteString(`<th scope="col"` + g.columns[i].style() + ">" + html.EscapeString(h) + "</th>")
+			b.WriteString(g.columns[i].head(h))
 		}
 		b.WriteString("</tr>\n</thead>\n")
 	}
@@ -220,6 +220,14 @@ func (g grid) htmlCell(i int, cell string) string {
 		return `<th scope="row"` + c.style() + ">" + text + "</th>"
 	}
 	return "<td" + c.style() + ">" + text + "</td>"
+}
+
+// head is the head of a column; one without a name is no header, which screen readers would announce.
+func (c column) head(name string) string {
+	if name == "" {
+		return "<td></td>"
+	}
+	return `<th scope="col"` + c.style() + ">" + html.EscapeString(name) + "</th>"
 }
 
 // aligned typesets a number and fills it up with blanks as wide as the missing point and digits, because HTML cannot align at a decimal point.
