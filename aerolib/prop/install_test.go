@@ -450,3 +450,59 @@ func ExampleTipDiameter() {
 	fmt.Printf("%.2f m\n", d)
 	// Output: 2.19 m
 }
+
+// TestAround holds that the pieces of an aeroplane add up to it: wetted area of bodies, exposed area of surfaces on both sides, friction over both, no displacement in all; and
+// that their places are theirs.
+func TestAround(t *testing.T) {
+	for _, a := range aircraft.Fleet() {
+		plant := a.Plants[0]
+		plant.Y = 0.3
+		around, err := Around(a, plant, seaLevel(t), 60)
+		if err != nil {
+			t.Fatal(err)
+		}
+		wetted, drag, first := map[string]float64{}, map[string]float64{}, map[string][3]float64{}
+		for _, p := range around.Parts {
+			wetted[p.Name] += p.Wetted
+			drag[p.Name] += p.DragArea
+			for k, x := range []float64{p.X, p.Y, p.Z} {
+				m := first[p.Name]
+				m[k] += x * p.Wetted
+				first[p.Name] = m
+			}
+		}
+		for _, b := range a.Bodies {
+			near(t, a.Name+" "+b.Name, wetted[b.Name], b.Count()*b.WettedArea(), 0.04*wetted[b.Name])
+			if cf := drag[b.Name] / wetted[b.Name]; !(0.0025 < cf && cf < 0.006) {
+				t.Errorf("%s: %s has %g of drag over its skin", a.Name, b.Name, cf)
+			}
+			near(t, a.Name+": y of the "+b.Name, first[b.Name][1]/wetted[b.Name], -0.3, 1e-9)
+		}
+		for _, s := range a.Surfaces {
+			near(t, a.Name+" "+s.Name, wetted[s.Name]/2, a.ExposedArea(s), 0.06*wetted[s.Name])
+			if cf := drag[s.Name] / wetted[s.Name]; !(0.003 < cf && cf < 0.007) {
+				t.Errorf("%s: %s has %g of drag over its skin", a.Name, s.Name, cf)
+			}
+			near(t, a.Name+": x of the "+s.Name, first[s.Name][0]/wetted[s.Name], s.LeadingEdge()+0.4*s.MeanChord()-plant.X, 0.12)
+			if !s.Role.Upright() { // the root of a fin is inside of the body
+				near(t, a.Name+": z of the "+s.Name, first[s.Name][2]/wetted[s.Name], s.Height()-plant.Z, 0.06)
+			}
+			if s.Mirrored {
+				near(t, a.Name+": y of the "+s.Name, first[s.Name][1]/wetted[s.Name], -0.3, 1e-9)
+			}
+		}
+		sum, moment := 0.0, 0.0
+		for _, s := range around.Sources {
+			sum += s.Strength
+			moment -= s.Strength * s.X
+		}
+		near(t, a.Name+" in all", sum, 0, 1e-9)
+		volume := 0.0
+		for _, b := range a.Bodies {
+			volume += b.Count() * b.Volume()
+		}
+		if !(volume < moment && moment < 1.35*volume) { // the first moment of the displacement is the volume; the rest are wings
+			t.Errorf("%s: the sources have the volume %g, its bodies %g", a.Name, moment, volume)
+		}
+	}
+}
