@@ -13,6 +13,8 @@ import (
 	"testing"
 	"time"
 
+	"github.com/spf13/cobra"
+
 	"foreplane/kernel/notebook"
 )
 
@@ -41,17 +43,26 @@ func TestPicture(t *testing.T) {
 	}
 }
 
-// TestMain lets the test binary be the worker that the engine starts from its own executable.
+// TestMain lets the test binary be the worker that the engine starts from its own executable, and the kernel that a test starts.
 func TestMain(m *testing.M) {
 	if isVetTool(os.Args[1:]) {
 		vetTool()
 	}
-	if len(os.Args) > 1 && os.Args[1] == "worker" {
-		cmd := workerCommand()
-		cmd.SetArgs([]string{})
-		os.Exit(exitCode(cmd.Execute()))
+	if command := asCommand(os.Args[1:]); command != nil {
+		os.Exit(exitCode(command.Execute()))
 	}
 	os.Exit(m.Run())
+}
+
+// asCommand returns the command that the test binary is started for, or nil.
+func asCommand(args []string) *cobra.Command {
+	for _, cmd := range []*cobra.Command{workerCommand(), kernelCommand()} {
+		if len(args) > 0 && args[0] == cmd.Name() {
+			cmd.SetArgs(args[1:])
+			return cmd
+		}
+	}
+	return nil
 }
 
 // runFile runs a notebook into a folder and returns the exit code with what was said.

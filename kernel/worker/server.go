@@ -18,6 +18,7 @@ type server struct {
 
 	mu        sync.Mutex
 	number    uint64 // of the present run
+	stopped   uint64 // the newest run that is to stop; the word for that may overtake the program
 	cancel    context.CancelFunc
 	asked     uint64 // questions so far
 	questions map[uint64]chan message
@@ -46,12 +47,16 @@ func (s *server) begin(number uint64) context.Context {
 	defer s.mu.Unlock()
 	ctx, cancel := context.WithCancel(context.Background())
 	s.number, s.cancel = number, cancel
+	if s.stopped == number {
+		cancel()
+	}
 	return ctx
 }
 
 func (s *server) stop(number uint64) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
+	s.stopped = max(s.stopped, number)
 	if s.number == number {
 		s.cancel()
 	}
