@@ -95,7 +95,7 @@ func (c *check) run() *checked {
 
 // checkRest checks the statements, the bodies of the cell's functions, and the functions of earlier cells that depend on it.
 func (c *check) checkRest(decls []ast.Decl, stmts []ast.Stmt) []*declaredFunc {
-	pkg := c.newPackage(c.source.body)
+	pkg := c.packageOf(c.source.body.Body.List)
 	c.checkStatements(pkg, c.source.body)
 	pkg.SetName(cellPackage(c.source.number))
 	c.topLevel(stmts)
@@ -274,12 +274,31 @@ func (c *check) newPackage(nodes ...ast.Node) *types.Package {
 
 // insertMentioned adds what a node mentions to the scope of a package.
 func (c *check) insertMentioned(pkg *types.Package, n ast.Node) {
+	c.insertWhere(pkg, n, func(*ast.Ident) bool { return true })
+}
+
+func (c *check) insertWhere(pkg *types.Package, n ast.Node, wanted func(*ast.Ident) bool) {
 	ast.Inspect(n, func(n ast.Node) bool {
-		if id, ok := n.(*ast.Ident); ok && pkg.Scope().Lookup(id.Name) == nil {
+		if id, ok := n.(*ast.Ident); ok && wanted(id) && pkg.Scope().Lookup(id.Name) == nil {
 			insert(pkg, id.Name, c.lookup(id.Name))
 		}
 		return true
 	})
+}
+
+// packageOf is newPackage for statements. What they have declared themselves is not that of an earlier cell: if it were in the scope, each run of a cell
+// would hold on to the one before.
+func (c *check) packageOf(stmts []ast.Stmt) *types.Package {
+	pkg := types.NewPackage("main", "cell")
+	own := map[string]bool{}
+	for _, s := range stmts {
+		declared := declaredBy([]ast.Stmt{s})
+		c.insertWhere(pkg, s, func(id *ast.Ident) bool { return !own[id.Name] && !slices.Contains(declared, id) })
+		for _, id := range declared {
+			own[id.Name] = true
+		}
+	}
+	return pkg
 }
 
 // lookup returns what a name means that the cell declares, imports or finds. While the declarations are checked, their names mean nothing yet.
