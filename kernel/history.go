@@ -15,7 +15,7 @@ import (
 
 // Bounds of the history: it is there to recall inputs at a prompt, not to archive data that was pasted into a cell.
 const (
-	maxHistory = 10_000  // inputs in memory, of this session and of earlier ones
+	maxHistory = 2_000   // inputs in memory, of this session and of earlier ones
 	maxRecord  = 1 << 18 // bytes of one line of the file; longer ones are not kept
 	maxFile    = 2 << 20 // bytes of the file before it is set aside
 )

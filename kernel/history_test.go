@@ -157,7 +157,7 @@ func TestHistoryBounded(t *testing.T) {
 		t.Errorf("new file: %v, %v", info, err)
 	}
 	words := strings.Fields(recall(t, l, `{"hist_access_type":"tail","n":100000}`))
-	if n := len(words); n < 10_000 || n > 20_001 || words[n-1] != "2:clear" || !strings.HasPrefix(words[n-2], fmt.Sprint(lines, ":x")) {
+	if n := len(words); n < 2_000 || n > 4_001 || words[n-1] != "2:clear" || !strings.HasPrefix(words[n-2], fmt.Sprint(lines, ":x")) {
 		t.Errorf("%d inputs kept, the last two %.20q %.20q", n, words[n-2], words[n-1])
 	}
 	next := newLocal(t, kernel.Options{History: file})

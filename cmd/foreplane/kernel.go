@@ -7,6 +7,7 @@ import (
 	"os"
 	"os/signal"
 	"path/filepath"
+	"runtime/debug"
 	"strconv"
 	"syscall"
 	"time"
@@ -57,7 +58,8 @@ func serve(ctx context.Context, connectionFile string, rebuild bool) error {
 	}
 	k.RegisterPrompt(variablesTarget, view.open)
 	server.Serve(transport.Handlers{Message: k.Handle, Subscribed: k.Subscribed})
-	settle() // a kernel idles most of its life
+	debug.SetGCPercent(60) // what it holds are sources and types of a whole session; it computes nothing
+	settle()               // a kernel idles most of its life
 	obey(k, signals, parentGone())
 	if err := k.Close(); err != nil {
 		log.Warn("the engine did not end cleanly", "error", err)

@@ -95,12 +95,13 @@ func (m *Machine) compileThen(source string, then func()) (err error) {
 	var program *interp.Program
 	set := m.interp.FileSet()
 	file, err := parser.ParseFile(set, interp.DefaultSourceName, "package main\n"+source, parser.SkipObjectResolution)
+	lines := set.File(file.FileStart)
 	defer func() {
 		if r := recover(); r != nil {
 			err = fmt.Errorf("%v", r)
 		}
 		m.inside.cut(program, func() {
-			set.RemoveFile(set.File(file.FileStart))
+			set.RemoveFile(lines)
 			then()
 		})
 	}()
@@ -108,6 +109,7 @@ func (m *Machine) compileThen(source string, then func()) (err error) {
 		return err
 	}
 	if program, err = m.interp.CompileAST(file); err == nil {
+		m.inside.grow()
 		_, err = m.interp.Execute(program)
 	}
 	return err

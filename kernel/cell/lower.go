@@ -77,6 +77,7 @@ const (
 	stopName     = "stopped"  // tested by loops and by functions that may call themselves
 	progressName = "progress" // how many binds are completed
 
+	entryMarkName    = "at" // the current place of the statements of a cell: those of one at a time run
 	negativeZeroName = "negativezero"
 )
 
@@ -131,6 +132,7 @@ func (l *lowerer) statements(c *checked, p *Prepared) {
 	l.program.Entry = l.fresh("cell")
 	l.at = l.place(c.source.body.Body.Pos())
 	l.begin(l.program.Entry, "")
+	l.fn.mark = entryMarkName
 	l.analyse(c.source.body.Body)
 	l.enter(c.source.body.Type, new(types.Signature), c.source.body.Body)
 	l.emit("func %s() {%s", l.program.Entry, l.tag())
@@ -170,7 +172,9 @@ func (l *lowerer) begin(lowered, name string) *function {
 func (l *lowerer) end() {
 	if l.fn.marked {
 		l.program.Functions[l.fn.index].Mark = l.fn.mark
-		l.helpers[l.fn.mark] = "var " + l.fn.mark + " int"
+		if l.fn.mark != entryMarkName {
+			l.helpers[l.fn.mark] = "var " + l.fn.mark + " int"
+		}
 	}
 }
 

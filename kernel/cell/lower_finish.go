@@ -41,7 +41,7 @@ func (l *lowerer) private() []string {
 			names = append(names, name)
 		}
 	}
-	return slices.DeleteFunc(names, func(name string) bool { return name == "" })
+	return slices.DeleteFunc(names, func(name string) bool { return name == "" || name == entryMarkName })
 }
 
 // helper returns the name of a helper function with the given text behind its name; equal helpers of a program are one.

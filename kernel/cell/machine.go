@@ -67,7 +67,7 @@ func NewMachine(lib Library, options MachineOptions) (*Machine, error) {
 	if err := m.interp.Use(interp.Exports{runtimeName + "/" + runtimeName: m.helpers()}); err != nil {
 		return nil, err
 	}
-	_, err := m.interp.Eval(fmt.Sprintf("import %q\nvar %s bool\nvar %s int\nvar %s float64\n", runtimeName, stopName, progressName, negativeZeroName))
+	_, err := m.interp.Eval(fmt.Sprintf("import %q\nvar %s bool\nvar %s int\nvar %s int\nvar %s float64\n", runtimeName, stopName, progressName, entryMarkName, negativeZeroName))
 	if err != nil {
 		return nil, err
 	}

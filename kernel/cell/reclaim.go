@@ -19,13 +19,20 @@ type interior struct {
 	roots    reflect.Value // the trees of all programs
 	children reflect.Value // the scopes of their functions
 	names    reflect.Value // the symbols by name
+
+	types *[]reflect.Type  // of the places for global values that programs were given
+	data  *[]reflect.Value // these values
 }
 
 // openInterior finds the interior of an interpreter that has compiled something.
 func openInterior(i *interp.Interpreter) (in interior) {
 	v := reflect.ValueOf(i).Elem()
 	main := hidden(v, "scopes").MapIndex(reflect.ValueOf("main")).Elem()
-	return interior{roots: hidden(v, "roots"), children: hidden(main, "child"), names: hidden(main, "sym")}
+	return interior{
+		roots: hidden(v, "roots"), children: hidden(main, "child"), names: hidden(main, "sym"),
+		types: hidden(hidden(v, "universe").Elem(), "types").Addr().Interface().(*[]reflect.Type),
+		data:  hidden(hidden(v, "frame").Elem(), "data").Addr().Interface().(*[]reflect.Value),
+	}
 }
 
 // hidden returns an unexported field of a struct in a form that can be set.
@@ -45,6 +52,13 @@ func (in *interior) cut(p *interp.Program, then func()) {
 	root := hidden(reflect.ValueOf(p).Elem(), "root")
 	hidden(root.Elem(), "child").SetZero()
 	runtime.AddCleanup((*byte)(root.UnsafePointer()), func(then func()) { then() }, then)
+}
+
+// grow makes the places for global values that a program was given. The interpreter would copy all of those before for each program.
+func (in *interior) grow() {
+	for _, t := range (*in.types)[len(*in.data):] {
+		*in.data = append(*in.data, reflect.New(t).Elem())
+	}
 }
 
 // forget takes names out of the interpreter's table that no program will mention.

@@ -50,7 +50,7 @@ func scanOpen(src string) (tokens []lexeme, open bool) {
 // split cuts a cell into pieces at the semicolons outside all brackets.
 func split(src string) ([]piece, *splitError) {
 	var pieces []piece
-	tokens := scan(src)
+	tokens, open := scanOpen(src)
 	depth, first := 0, -1
 	for i, t := range tokens {
 		switch t.token {
@@ -71,6 +71,9 @@ func split(src string) ([]piece, *splitError) {
 		case !end && first < 0:
 			first = i
 		}
+	}
+	if n := len(pieces); open && n > 0 { // a comment without an end belongs to no other piece
+		pieces[n-1].end = len(src)
 	}
 	return pieces, nil
 }
