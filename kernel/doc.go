@@ -21,7 +21,11 @@
 // or the failed request was a silent one). Contents that do not fit are answered with an error that names the field; nothing a client sends or an engine
 // does in its own goroutine ends the kernel.
 //
-// Not offered, and not announced in kernel_info_reply: subshells and the debugger.
+// Front ends that connect again are told on a comm of [JournalTarget] what they have missed. Output of goroutines that outlive their cell keeps the cell's
+// request as its parent, and is kept with it.
+//
+// Not offered, and not announced in kernel_info_reply: the debugger, and subshells: cells wait for each other, since the interpreter compiles and runs one
+// at a time, while what needs no cell does not wait (above).
 //
 // Source: Jupyter messaging specification 5.5. Deviations in detail are said where they are made.
 package kernel

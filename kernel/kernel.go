@@ -81,6 +81,7 @@ func New(o Options) (*Kernel, error) {
 	k.iopub = newPublisher(author, o.Sender, o.Log)
 	k.prompts = newPrompts(author, k.iopub)
 	k.comms = newComms(k.iopub)
+	k.RegisterPrompt(JournalTarget, k.iopub.kept.open)
 	k.presence.iopub = k.iopub
 	k.folder.keep = o.Texts
 	k.shutdown = sync.OnceFunc(func() { close(k.done) })

@@ -23,6 +23,7 @@ type publisher struct {
 	author *wire.Author
 	sender Sender
 	log    *slog.Logger
+	kept   journal
 
 	mu     sync.Mutex
 	cause  *wire.Message // of the pending text
@@ -139,6 +140,7 @@ func (p *publisher) emit(topic string, cause *wire.Message, kind string, content
 	if finish != nil {
 		finish(m)
 	}
+	p.kept.note(cause, m)
 	if err := p.sender.Send(wire.IOPub, m); err != nil {
 		p.log.Warn("message not sent", "type", kind, "reason", err)
 	}
