@@ -271,6 +271,7 @@ func (l *lowerer) tuple(e ast.Expr, left []ast.Expr) ([]string, []types.Type) {
 		if m, ok := l.typeOf(x.X).Underlying().(*types.Map); ok {
 			v, ok := l.fresh("value"), l.fresh("ok")
 			l.emit("%s, %s := %s[%s]", v, ok, operand(l.open(x.X)), l.key(x.Index, m))
+			l.emit("if !%s { %s = %s }", ok, v, l.zero(m.Elem())) // in a loop, the interpreter leaves the value of the turn before
 			return []string{v, ok}, []types.Type{m.Elem(), types.Typ[types.Bool]}
 		}
 	case *ast.TypeAssertExpr:
