@@ -9,7 +9,8 @@
 //	r, err := trim.Solve(aircraft.Sedge(), c)
 //	fmt.Println(r) // a table
 //
-// Beyond a single trim: [FindStall] and its neighbours say which surface stalls first, [FindLimits] where the CG may be, [FindYaw] what the fins do, and [Compare] which layout
+// Beyond a single trim: [FindStall] and [FindSequence] say which surface stalls first ([StallModel], [SequenceModel] for many conditions) and [FindDirtEffect] what rain and insects
+// change, [FindUnstick] when the nose rises in the take-off run, [FindLimits] where the CG may be ([LimitModel] for a [LimitChart] against mass), [FindYaw] what the fins do, and [Compare] which layout
 // does better on a stated [Basis].
 //
 // # Methods
@@ -34,6 +35,10 @@
 // The closed form is linear and holds before the stall, for surfaces of aspect ratio above about 3 with a chord or more of stagger, and wakes along the x axis; Mach
 // number enters by the rule of Prandtl and Glauert and holds to about 0.7. Slipstream on surfaces, the lift of bodies, the height at which drag acts, hinge moments and stick-free
 // stability are not in it. A neutral point from which bodies, propeller or thrust line are left out says that it is not for CG limits.
+//
+// The first stall is that of the critical section: sections stall each by itself, at the greatest lift of plane flow along the stream, without boundary layers that flow
+// outwards; strips inside bodies do not count, and plain flaps have effectiveness and gain by common practice. Lattices are solved for wakes every 3° and interpolated, without
+// Mach number. Beyond the first stall nothing is predicted.
 //
 // Against a vortex lattice of the bare surfaces (cases T10, T12, T13 of testdata) the closed form has:
 //

@@ -25,6 +25,16 @@ type LimitChart struct {
 	Caution      string
 }
 
+// Open reports whether there is a range at every mass.
+func (c LimitChart) Open() bool {
+	for i, x := range c.Forward {
+		if x > c.Aft[i] {
+			return false
+		}
+	}
+	return true
+}
+
 // chartMasses is at how many masses a chart is computed; between them each bound is a parabola.
 const chartMasses = 3
 
