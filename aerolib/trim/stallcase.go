@@ -391,7 +391,7 @@ const usualStall = 3 * wakeStep
 
 // settled is climb with the normal force of the propellers at the speed that it ends at.
 func (k *stallCase) settled() (instant, error) {
-	const passes, still = 4, 1e-5                                         // each changes the speed by some hundredths of what the one before did
+	const passes, still = 4, 3e-4                                         // each changes the speed by some hundredths of what the one before did: what is left does not show
 	speed := math.Sqrt(2 * k.weight / (k.air.Density * k.reference.Area)) // at CL 1
 	if err := k.turnPropellers(speed); err != nil {
 		return instant{}, err
