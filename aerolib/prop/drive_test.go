@@ -216,6 +216,9 @@ func TestTabulated(t *testing.T) {
 			near(t, fmt.Sprintf("%s at %g m/s", a.Name, v), full(t, table, v).Thrust, o.Thrust, 0.02*o.Thrust)
 		}
 	}
+	if table, err := drive(t, aircraft.Bracken()).Tabulated(seaLevel(t)); err != nil || len(table.Model.(Charted).Chart.Pitches()) != 15 {
+		t.Errorf("from 12° to 40° there are not 15 pitches, 2° apart: %v", err)
+	}
 	if _, err := (Drive{}).Tabulated(seaLevel(t)); err == nil {
 		t.Error("an empty drive was tabulated")
 	}

@@ -228,6 +228,9 @@ func TestTipsAndMach(t *testing.T) {
 	if len(fast.Notes) == 0 || !strings.Contains(fast.Notes[0], "Mach") || len(slow.Notes) > 0 {
 		t.Errorf("notes %q and %q", slow.Notes, fast.Notes)
 	}
+	if stalled := solved(t, p, Flow{V: 5, Rotation: 25, Pitch: 35 * unit.Degree}); !strings.Contains(strings.Join(stalled.Notes, " "), "of the radius is stalled") {
+		t.Errorf("notes %q", stalled.Notes)
+	}
 	many := standard(t, 8, 25)
 	many.Section, p.Section = thin{}, thin{}
 	a, b := solved(t, p, Flow{V: 50, Rotation: 40, Pitch: 22 * unit.Degree}), solved(t, many, Flow{V: 50, Rotation: 40, Pitch: 22 * unit.Degree})

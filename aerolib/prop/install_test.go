@@ -506,3 +506,41 @@ func TestAround(t *testing.T) {
 		}
 	}
 }
+
+// TestSheetsOfWing holds that the wakes of an aeroplane carry the drag of the strips that they come from, and how thick they are, by their definitions.
+func TestSheetsOfWing(t *testing.T) {
+	a := aircraft.Sedge()
+	around := installed(t, a).Around
+	drag, wake := 0.0, 0.0
+	for _, p := range around.Parts {
+		if p.Group == WingGroup && p.X < 0 && p.Name == "foreplane" {
+			drag += p.DragArea
+		}
+	}
+	for _, w := range around.Sheets {
+		if w.Z < -0.03 && w.Z > -0.2 { // those of the foreplane, 0.06 m below the shaft
+			wake += 2 * w.Momentum * w.Width
+			if cd := 2 * w.Momentum / 0.5; !(0.68*math.Sqrt(cd*7.2)*0.4 < w.Spread && w.Spread < 0.68*math.Sqrt(cd*9.2)*0.6) {
+				t.Errorf("the wake of the foreplane, 7 to 9 chords behind, spreads %g m with cd %g", w.Spread, cd)
+			}
+		}
+	}
+	near(t, "drag in the wake of the foreplane", wake, drag, 1e-9)
+}
+
+// TestDeficitPlace holds that a wake is where it is.
+func TestDeficitPlace(t *testing.T) {
+	s := Surroundings{Sheets: []Sheet{{Y: 0.5, Z: 0.2, Width: 0.2, Momentum: 0.004, Spread: 0.05}}, Trails: []Trail{{Y: -0.4, Z: 0.1, Momentum: 0.01}}}
+	if d := s.deficit(0.55, 0.2); math.Abs(d-s.Sheets[0].depth()) > 1e-12 {
+		t.Errorf("in the middle of the sheet %g", d)
+	}
+	near(t, "half way out of the sheet", s.deficit(0.45, 0.225), s.Sheets[0].depth()/2, 1e-12)
+	for _, at := range [][2]unit.Length{{0.65, 0.2}, {-0.5, -0.2}, {0.5, 0.3}} {
+		if d := s.deficit(at[0], at[1]); d != 0 {
+			t.Errorf("at %v %g", at, d)
+		}
+	}
+	if s.deficit(-0.4, 0.1) < 0.4 || s.deficit(0.4, -0.1) != 0 {
+		t.Error("the trail is elsewhere")
+	}
+}

@@ -117,6 +117,10 @@ func TestOf(t *testing.T) {
 	if s := p.at(0.1); s.Chord != 0.06 || s.Radius != 0.1 {
 		t.Errorf("inside of the root %+v", s)
 	}
+	p.Stations = p.Stations[:1]
+	if s := p.at(0.9); s.Chord != 0.06 || s.Radius != 0.9 {
+		t.Errorf("beyond the last station %+v", s)
+	}
 	for want, change := range map[string]func(*aircraft.Plant){
 		"radius of a blade station is 0.2": func(p *aircraft.Plant) { p.Blade[0].Radius, p.Blade[1].Radius = 0.4, 0.2 },
 		"chord of a blade station":         func(p *aircraft.Plant) { p.Blade[0].Chord = 2 },
