@@ -399,6 +399,9 @@ func TestFlapGain(t *testing.T) {
 func TestSwept(t *testing.T) {
 	a, c := platesOf(t, "T11", 1), bareSeaLevel(t)
 	plain, swept := need[Stall](t)(FindStall(a, c, StallSettings{})), need[Stall](t)(FindStall(a, c, StallSettings{Swept: true}))
+	if notes := strings.Join(plain.Notes, " "); !strings.Contains(notes, "limits of the wing") || strings.Contains(notes, "limits of the foreplane") || strings.Contains(strings.Join(swept.Notes, " "), "sweep") {
+		t.Errorf("notes %q, %q", plain.Notes, swept.Notes)
+	}
 	wing, fore := a.Surfaces[0], a.Surfaces[1]
 	for i, s := range swept.Strips {
 		surface := wing

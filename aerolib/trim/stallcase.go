@@ -467,11 +467,21 @@ func (k *stallCase) missing() []string {
 	return out
 }
 
+// muchSweep is where sweep is worth a word.
+const muchSweep unit.Angle = 15 * unit.Degree
+
 // notes says what to mind.
 func (k *stallCase) notes(s Stall) []string {
 	notes := []string{"Beyond the first stall nothing is predicted."}
 	if s.AtStop {
 		notes = append(notes, fmt.Sprintf("The %s is at its stop of %s before any section is at its limit: the least speed in trim is that of the control.", k.limit.Name, unit.Format(s.Deflection, "°")))
+	}
+	for _, surface := range k.surfaces {
+		if sweep := surface.SweepAt(0.25); math.Abs(sweep) > muchSweep && !s.Settings.Swept {
+			less := math.Pow(math.Sin(sweep), 2)
+			notes = append(notes, fmt.Sprintf("The limits of the %s are those of its sections along the stream; across its sweep of %s they would be %s less (Swept).", surface.Name,
+				unit.Format(sweep, "°"), unit.Format(less, "%")))
+		}
 	}
 	outside := map[string]bool{}
 	for i, p := range k.strips {

@@ -33,14 +33,14 @@ func golden(t *testing.T, name, got string) {
 	}
 }
 
-// TestFleetStalls holds the first stall of the four aeroplanes over their CGs, with closed throttle and at full power.
+// TestFleetStalls holds the first stall of the four aeroplanes over their CGs, with closed throttle and at full power; of the variants without those of mesh and source of limits.
 func TestFleetStalls(t *testing.T) {
 	var b strings.Builder
 	w := tabwriter.NewWriter(&b, 0, 0, 2, ' ', tabwriter.AlignRight)
 	fmt.Fprintln(w, "aeroplane\tCG\tthrust\tfirst\tη\tCL\tV_S\tδ\tlead\tband\tverdict\t")
 	fmt.Fprintln(w, "\tm\tN\t\t\t\tkt\t°\t%\t%\t\t")
 	for _, a := range aircraft.Fleet() {
-		m := need[*SequenceModel](t)(NewSequenceModel(a, StallSettings{}))
+		m := need[*SequenceModel](t)(newSequenceModel(a, StallSettings{}, true))
 		for _, shift := range []float64{-0.15, 0, 0.15} {
 			for _, power := range []bool{false, true} {
 				c := seaLevel(t)
