@@ -77,3 +77,22 @@ func figures(x float64) string {
 	}
 	return fixed(x, max(0, 3-int(math.Floor(math.Log10(max(math.Abs(x), 1))))))
 }
+
+// Front shows the designs of the front of a study, that with the lowest stall speed first, and last the aeroplane as it is drawn.
+func Front(r trim.StudyResult) Table {
+	t := Table{
+		Caption: fmt.Sprintf("Front of %s: %d designs, %d on the front. Basis: %s. %s", r.Aircraft, len(r.Designs), len(r.Front), r.Basis, r.Caution),
+		Header:  []string{"design", "V_S", "drag", "L/D", "lead", "span ratio", "area share", "ahead", "incidence", "gap"},
+		Units:   []string{"", "m/s", "N", "", "%", "", "%", "m", "°", "m"},
+	}
+	row := func(name string, d trim.Design) {
+		v := d.Values
+		t.Rows = append(t.Rows, []string{name, fixed(d.Stall, 2), fixed(d.Drag, 1), fixed(d.Layout.Cruise.Drag.Ratio, 2), fixed(100*d.Lead, 0), fixed(v[trim.SpanRatio], 3),
+			fixed(100*v[trim.AreaShare], 1), fixed(v[trim.Ahead], 3), degree(v[trim.Incidence], 2), fixed(v[trim.Gap], 3)})
+	}
+	for _, d := range r.Front {
+		row(fmt.Sprint(d.Number), d)
+	}
+	row("as drawn", r.Drawn)
+	return t
+}

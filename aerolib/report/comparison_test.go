@@ -92,3 +92,14 @@ func ExampleComparison() {
 	// outcome | stall speed | m/s | 29.25 | 34.66 | +18.5 | greatest lift coefficient in trim, CG forward +18.5
 	// outcome | L/D in cruise |  | 14.11 | 14.21 | +0.7 | drag, largest surface +1.8; drag, fins −1.6; drag, bodies +1.1; drag, induced −1.0; drag, gear, cooling and the rest +0.7; drag, other lifting surfaces −0.3
 }
+
+func ExampleFront() {
+	r := trim.StudyResult{Aircraft: "Sedge"} // as Optimise has it
+	r.Front = []trim.Design{{Number: 7, Stall: 32.5, Drag: 496, Lead: 0.12, Values: map[trim.Variable]float64{trim.AreaShare: 0.25, trim.SpanRatio: 0.5}}}
+	for _, row := range Front(r).Rows {
+		fmt.Println(strings.Join(row, " "))
+	}
+	// Output:
+	// 7 32.50 496.0 0.00 12 0.500 25.0 0.000 0.00 0.000
+	// as drawn 0.00 0.0 0.00 0 0.000 0.0 0.000 0.00 0.000
+}
