@@ -10,6 +10,7 @@ import (
 	"math/rand/v2"
 	"slices"
 	"sync"
+	"sync/atomic"
 
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/optimize"
@@ -310,22 +311,15 @@ func (r *run) scatter(n int) []sample {
 
 // each calls f for 0 to n−1 by all workers, until the context ends.
 func (r *run) each(n int, f func(i int)) {
-	next := make(chan int)
+	var next atomic.Int64
 	var wait sync.WaitGroup
 	for range r.Workers {
 		wait.Go(func() {
-			for i := range next {
+			for i := int(next.Add(1)) - 1; i < n && r.ctx.Err() == nil; i = int(next.Add(1)) - 1 {
 				f(i)
 			}
 		})
 	}
-	for i := range n {
-		if r.ctx.Err() != nil {
-			break
-		}
-		next <- i
-	}
-	close(next)
 	wait.Wait()
 }
 
