@@ -3,6 +3,7 @@ package prop
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
@@ -235,7 +236,11 @@ func TestSheetsAtDisc(t *testing.T) {
 	i := in(t, Surroundings{Sheets: []Sheet{w}}, nil)
 	length := 2 * math.Sqrt(0.875*0.875-0.3*0.3)
 	near(t, "wake fraction", i.WakeFraction(), w.depth()*w.Spread*length/(math.Pi*(0.875*0.875-0.175*0.175)), 3e-4)
-	if b := books(t, i, 60); !(b.Installed.Unsteady > 0.02) || !strings.Contains(strings.Join(b.Installed.Notes, " "), "passes the wake of a wing") {
+	b := books(t, i, 60)
+	u, turning := 60+b.Installed.Slip.Added, math.Pi*b.Installed.Rotation*0.75*1.75
+	kick := 0.95 * 2 * math.Pi * w.depth() * 60 * turning / (u*u + turning*turning)
+	near(t, "unsteady lift", b.Installed.Unsteady, kick/(b.Installed.Thrust/(seaLevel(t).Density*i.Propeller.load(u, b.Installed.Rotation))), 1e-9)
+	if !(b.Installed.Unsteady > 0.02) || !strings.Contains(strings.Join(b.Installed.Notes, " "), "passes the wake of a wing") {
 		t.Errorf("%+v", b.Installed)
 	}
 }
@@ -491,6 +496,11 @@ func TestAround(t *testing.T) {
 				near(t, a.Name+": y of the "+s.Name, first[s.Name][1]/wetted[s.Name], -0.3, 1e-9)
 			}
 		}
+		for _, w := range around.Sheets { // with its image on the other side
+			if !slices.ContainsFunc(around.Sheets, func(o Sheet) bool { return math.Abs(o.Y+w.Y+0.6) < 1e-9 && o.Z == w.Z }) {
+				t.Errorf("%s: the wake at y %g has no image", a.Name, w.Y)
+			}
+		}
 		sum, moment := 0.0, 0.0
 		for _, s := range around.Sources {
 			sum += s.Strength
@@ -543,4 +553,19 @@ func TestDeficitPlace(t *testing.T) {
 	if s.deficit(-0.4, 0.1) < 0.4 || s.deficit(0.4, -0.1) != 0 {
 		t.Error("the trail is elsewhere")
 	}
+}
+
+// TestThickness holds that the sources of a strip have the area of its section, 0.685 of thickness times chord, and its centroid, 0.42 of the chord.
+func TestThickness(t *testing.T) {
+	var b builder
+	b.thickness(3, 0, 0, 2, 0.12, 1)
+	sum, first, second := 0.0, 0.0, 0.0
+	for _, s := range b.Sources {
+		sum += s.Strength
+		first -= s.Strength * (s.X - 3)
+		second -= s.Strength * (s.X - 3) * (s.X - 3) / 2
+	}
+	near(t, "in all", sum, 0, 1e-12)
+	near(t, "area", first, 0.685*0.12*4, 0.01)
+	near(t, "centroid", second/first, 0.42*2, 0.03)
 }

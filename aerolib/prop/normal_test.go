@@ -69,6 +69,23 @@ func TestNormalForcePaddle(t *testing.T) {
 	}
 }
 
+// TestNormalForcePitch holds the blade angle that a thrust needs, worked out for an even blade by sums.
+func TestNormalForcePitch(t *testing.T) {
+	const thrust, v, n = 800.0, 50.0, 35.0
+	got, err := paddle(2, 0.06).NormalForce(seaLevel(t), v, n, thrust)
+	if err != nil {
+		t.Fatal(err)
+	}
+	u, lift := v*(1+got.Inflow), 0.0
+	for k := range 4000 {
+		r := 0.2 + 0.8*(float64(k)+0.5)/4000
+		lift += 0.5 * 1.225 * 2 * 0.12 * 2 * math.Pi * n * r * math.Hypot(u, 2*math.Pi*n*r) * 0.8 / 4000
+	}
+	if want := math.Atan(u/(2*math.Pi*n*0.75)) + thrust/lift/(0.95*2*math.Pi); math.Abs(got.Pitch-want) > 1e-4 {
+		t.Errorf("pitch %g, want %g", got.Pitch, want)
+	}
+}
+
 // TestYawInflow holds f(a) at values worked out by hand.
 func TestYawInflow(t *testing.T) {
 	for a, want := range map[unit.Ratio]unit.Ratio{0: 1, 0.5: 1.5 * 5.5 / 5, -0.1: 0.9 * (0.9 + 0.64) / 1.64} {

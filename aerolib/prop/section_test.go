@@ -60,6 +60,7 @@ func TestFlatFaced(t *testing.T) {
 	near(t, "zero lift", s.ZeroLift/unit.Degree, -5.5, 0.1)
 	near(t, "least drag", s.MinDrag, 0.01, 0.001)
 	near(t, "the section of a fourth", FlatFaced(0.25).MaxLift, 1.5-10*0.13*0.13, 1e-12)
+	near(t, "half of a shank", FlatFaced(0.475).DragLift, 3.3*0.25/2, 1e-12)
 	if shank := FlatFaced(1); !(shank.MinDrag > 0.3 && shank.MaxLift < 0.35 && shank.LiftSlope < 1.3 && shank.ZeroLift > -3*unit.Degree) {
 		t.Errorf("shank %+v", shank)
 	}
