@@ -226,15 +226,17 @@ func TestThrustLine(t *testing.T) {
 	}
 }
 
-// TestPropeller: the normal force is its slope times the angle of the shaft in the wash there.
+// TestPropeller: the normal force is its slope times the angle of the shaft in the wash there, with what the pitch rate makes of it.
 func TestPropeller(t *testing.T) {
 	a := aircraft.Bracken()
 	a.Plants[0].Tilt = 2 * unit.Degree
-	b := need[*balance](t)(closedBalance(a, level(t, 90)))
+	c := level(t, 90)
+	c.Manoeuvre, c.LoadFactor = PullUp, 2
+	b := need[*balance](t)(closedBalance(a, c))
 	r := need[Result](t)(b.solve(closedResult))
 	p := b.plants[0]
 	wash := b.flow.discWash(b.found)[0]
-	n := r.DynamicPressure * p.slope * (r.Alpha + p.Tilt - wash)
+	n := r.DynamicPressure * p.slope * (r.Alpha + p.Tilt - wash + r.PitchRate/c.Speed*(p.X-a.CG))
 	var load Load
 	for _, l := range r.Others {
 		if l.Name == "propeller" {
@@ -244,6 +246,7 @@ func TestPropeller(t *testing.T) {
 	close(t, "lift of the propeller", load.Lift, n*math.Cos(r.Alpha+p.Tilt), 1e-9)
 	arm := (a.CG-p.X)*math.Cos(p.Tilt) + (p.Z-a.CGHeight)*math.Sin(p.Tilt)
 	close(t, "moment of the propeller", load.Moment, n*arm, 1e-9)
+	close(t, "force along the path", r.Thrust*math.Cos(r.Alpha+p.Tilt)-n*math.Sin(r.Alpha+p.Tilt), r.Drag.Force, 1e-6)
 	if p.slope <= 0 || wash >= 0 {
 		t.Errorf("slope %v, wash %v ahead of the wing", p.slope, wash)
 	}
