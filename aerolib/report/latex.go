@@ -28,6 +28,7 @@ func (t Table) Tabular() string {
 // escape writes what LaTeX takes otherwise, and Greek letters and signs as mathematics.
 var escape = strings.NewReplacer(
 	`\`, `\textbackslash{}`, "%", `\%`, "&", `\&`, "#", `\#`, "_", `\_`, "$", `\$`, "{", `\{`, "}", `\}`, "~", `\textasciitilde{}`, "^", `\textasciicircum{}`,
-	"α", `$\alpha$`, "β", `$\beta$`, "γ", `$\gamma$`, "δ", `$\delta$`, "Δ", `$\Delta$`, "ε", `$\varepsilon$`, "η", `$\eta$`, "μ", `$\mu$`, "ρ", `$\rho$`, "σ", `$\sigma$`, "Σ", `$\Sigma$`,
+	"α", `$\alpha$`, "β", `$\beta$`, "γ", `$\gamma$`, "δ", `$\delta$`, "Δ", `$\Delta$`, "ε", `$\varepsilon$`,
+	"η", `$\eta$`, "μ", `$\mu$`, "ρ", `$\rho$`, "σ", `$\sigma$`, "Σ", `$\Sigma$`,
 	"°", `$^\circ$`, "²", `$^2$`, "³", `$^3$`, "⁴", `$^4$`, "¼", `$\frac14$`, "−", `$-$`, "·", `$\cdot$`, "≤", `$\le$`, "≥", `$\ge$`, "\u00a0", "~",
 )

@@ -14,8 +14,8 @@ import (
 
 // Solve trims an aeroplane by closed forms: lift is n times the weight, moments about the CG vanish, and thrust is the drag unless the condition says otherwise.
 //
-// It returns an error for bad input, for Mach numbers above 0.95, or 0.7 if no build-up of drag is stated, and for a control that cannot trim. If only the control's limits are exceeded it returns a
-// [*LimitError] together with the result that would trim. Doubts that do not make the result meaningless are in its Notes.
+// It returns an error for bad input, for Mach numbers above 0.95, or 0.7 if no build-up of drag is stated, and for a control that cannot trim. If only the control's limits are
+// exceeded it returns a [*LimitError] together with the result that would trim. Doubts that do not make the result meaningless are in its Notes.
 func Solve(a aircraft.Aircraft, c Condition) (Result, error) {
 	b, err := closedBalance(a, c)
 	if err != nil {
@@ -195,7 +195,8 @@ func (b *balance) covered(loads []drag.Load) ([]drag.Load, []string) {
 			out[i].Strips[k].CL = within(l.Strips[k].CL)
 		}
 		if !(p.Min <= most && most <= p.Max) {
-			notes = append(notes, fmt.Sprintf("The profile drag of the %s is known from cl %.2f to %.2f; for up to %.2f it counts as at the end of that, which is too little.", l.Surface, p.Min, p.Max, most))
+			notes = append(notes, fmt.Sprintf("The profile drag of the %s is known from cl %.2f to %.2f; for up to %.2f it counts as at the end of that, which is too little.",
+				l.Surface, p.Min, p.Max, most))
 		}
 	}
 	return out, notes
