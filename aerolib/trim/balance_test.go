@@ -403,6 +403,10 @@ func TestFlapsSet(t *testing.T) {
 	angle, couple, err := flapped(s, set.Flaps)
 	close(t, "angle", angle, turn*20*unit.Degree, 1e-12)
 	close(t, "couple", couple, moment*20*unit.Degree*s.Area()*s.MeanChord(), 1e-12)
+	flow := func(c Condition) *closedForm { return need[*balance](t)(closedBalance(aircraft.Bracken(), c)).flow.(*closedForm) }
+	plain, down := flow(clean), flow(set)
+	close(t, "couple in the balance", down.fixed.own[0]-plain.fixed.own[0], couple, 1e-12)
+	close(t, "angle in the balance", down.fixed.angles[0]-plain.fixed.angles[0], angle, 1e-12)
 	if err != nil || couple >= 0 || angle <= 0 {
 		t.Errorf("angle %v, couple %v, %v", angle, couple, err)
 	}
