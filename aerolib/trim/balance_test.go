@@ -388,6 +388,40 @@ func TestGround(t *testing.T) {
 	}
 }
 
+// TestImages: the image of a wing has the opposite lift and stands twice the height below it, for surfaces and for points.
+func TestImages(t *testing.T) {
+	s := aircraft.Trapezoid{Name: "wing", Role: aircraft.Wing, Span: 10, RootChord: 1.2, TipChord: 0.8, X: 3, Z: 0.4, Section: aircraft.Section{LiftSlope: 2 * math.Pi}}.Surface()
+	close(t, "wash of the own image", need[wash](t)(washOn(s, s, 0, 1.1)).mean, -farWashOn(s, s, 3, 0.5).mean, 1e-12)
+	far := 2 / (math.Pi * s.AspectRatio())
+	at := func(behind, above, height float64) float64 {
+		c := &closedForm{surfaces: []aircraft.Surface{s}, height: height}
+		return need[float64](t)(c.washAt(0, 3.3+behind, 0, 0.4+above))
+	}
+	part := func(behind, gap float64) float64 {
+		f := need[float64](t)(DistanceFactor(behind / 5))
+		return far * (1 - gap/math.Hypot(5, gap)) * (0.5 + (f-0.5)*behind*behind/(behind*behind+gap*gap))
+	}
+	close(t, "wash behind", at(2, 0.3, 0), part(2, 0.3), 1e-12)
+	close(t, "upwash ahead", at(-1, 0.3, 0), part(-1, 0.3), 1e-12)
+	close(t, "with the ground", at(2, 0.3, 1.1), part(2, 0.3)-part(2, 3.3), 1e-12)
+	if at(-1, 0.3, 0) >= 0 || at(0, 0.3, 0) <= 0 {
+		t.Error("no upwash ahead, or no downwash above the vortex")
+	}
+}
+
+// TestDamping: a rectangular wing has −π/8 of its area and squared chord, and sweep adds the twist that a pitch rate gives it; the lattice of such a wing has about the same
+// moment about three quarters of its chord.
+func TestDamping(t *testing.T) {
+	flat := aircraft.Trapezoid{Name: "wing", Role: aircraft.Wing, Span: 20, RootChord: 1, TipChord: 1, Section: aircraft.Section{LiftSlope: 2 * math.Pi}}
+	e := need[element](t)(newElement(flat.Surface(), 0))
+	close(t, "damping", e.damping, -20*math.Pi/8, 1e-12)
+	close(t, "three quarters", e.aft, 0.75, 1e-12)
+	flat.Sweep = 30 * unit.Degree
+	swept := flat.Surface()
+	x := 10 * math.Tan(flat.Sweep)
+	close(t, "damping with sweep", need[element](t)(newElement(swept, 0)).damping, -20*(math.Pi/8+unevenSlope(swept, 0)*x*x/12), 1e-9)
+}
+
 // TestFlapsSet: flaps of Bracken let it fly at less α and ask for more nose-up tailplane; the elevators set by hand are those of the trim.
 func TestFlapsSet(t *testing.T) {
 	clean, set := level(t, 70), level(t, 70)
@@ -403,7 +437,9 @@ func TestFlapsSet(t *testing.T) {
 	angle, couple, err := flapped(s, set.Flaps)
 	close(t, "angle", angle, turn*20*unit.Degree, 1e-12)
 	close(t, "couple", couple, moment*20*unit.Degree*s.Area()*s.MeanChord(), 1e-12)
-	flow := func(c Condition) *closedForm { return need[*balance](t)(closedBalance(aircraft.Bracken(), c)).flow.(*closedForm) }
+	flow := func(c Condition) *closedForm {
+		return need[*balance](t)(closedBalance(aircraft.Bracken(), c)).flow.(*closedForm)
+	}
 	plain, down := flow(clean), flow(set)
 	close(t, "couple in the balance", down.fixed.own[0]-plain.fixed.own[0], couple, 1e-12)
 	close(t, "angle in the balance", down.fixed.angles[0]-plain.fixed.angles[0], angle, 1e-12)
