@@ -106,7 +106,10 @@ func (p *approach) stream(k int) (*stream, error) {
 	if err != nil {
 		return nil, err
 	}
-	p.streams[k], p.columns = s, strips
+	p.streams[k] = s
+	if p.columns == nil { // read without the lock by whoever has had a stream
+		p.columns = strips
+	}
 	return s, nil
 }
 
