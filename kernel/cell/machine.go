@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"math"
 	"os"
+	"reflect"
 	"sync"
 	"sync/atomic"
 	"time"
@@ -42,6 +43,7 @@ type Machine struct {
 	flagging sync.Mutex  // held by who sets it
 	halting  atomic.Bool // a run is being stopped
 	stacks   *stackWatch
+	place    *int // the current place of the cell, if somebody wants to know it
 	progress *int // how many binds of the running program are completed
 
 	mu         sync.Mutex  // held by Run
@@ -83,6 +85,12 @@ func NewMachine(lib Library, options MachineOptions) (*Machine, error) {
 		*zero = math.Copysign(0, -1)
 	}
 	return m, err
+}
+
+// TellPlaces has the statements of cells leave the index of their current place, in [Program.Places], at an address that others can read.
+func (m *Machine) TellPlaces(at *int) {
+	m.inside.put(entryMarkName, reflect.ValueOf(at).Elem())
+	m.place = at
 }
 
 // defaults fills in the streams of the process.
@@ -129,6 +137,9 @@ func (m *Machine) Run(ctx context.Context, p *Program, out kernel.Output) (Outco
 		*m.progress = 0
 	}
 	m.trace.reset()
+	if m.place != nil {
+		*m.place = 0
+	}
 	o := m.outcome(m.execute(&run{program: p, loaded: m.loaded, out: out, ctx: ctx, stopping: make(chan struct{})}))
 	m.remember(p.Binds[:o.Bound])
 	o.Values = m.snapshots()

@@ -65,6 +65,7 @@ func startChild(o Options) (*child, error) {
 	p.closeTheirs()
 	if err != nil {
 		p.closeOurs()
+		p.at.take()
 		return nil, err
 	}
 	c := &child{
@@ -101,6 +102,7 @@ func (c *child) run(ctx context.Context, number uint64, p *cell.Program, out ker
 	case outcome := <-r.outcome: // it ended just before its worker did
 		return outcome, nil
 	default:
+		c.ended.program = p
 		return cell.Outcome{}, c.ended.lost(p.Cell, true)
 	}
 }
@@ -185,7 +187,7 @@ func (c *child) conclude() {
 	if rest != "" {
 		c.stream("stderr", rest)
 	}
-	c.ended.status, c.ended.options = c.cmd.ProcessState, c.options
+	c.ended.status, c.ended.options, c.ended.at = c.cmd.ProcessState, c.options, c.pipes.at.take()
 	c.mu.Lock()
 	defer c.mu.Unlock()
 	if c.ended.kind != endClosed {

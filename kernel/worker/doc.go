@@ -9,7 +9,8 @@
 // # Descriptors
 //
 // Descriptor 0 is the null device, 1 the cells' stdout, 2 the runtime's own reports, 3 messages down, 4 messages up, 5 the cells' stderr. Cells get
-// os.Stdout and os.Stderr on duplicates of 1 and 5, so closing them harms nobody. Messages are length-prefixed JSON.
+// os.Stdout and os.Stderr on duplicates of 1 and 5, so closing them harms nobody. Messages are length-prefixed JSON. Descriptor 6 is memory that both
+// processes share, and is closed once it is mapped: the statements of a cell leave there where they are, which is told when the worker is lost.
 //
 // # Order
 //

@@ -30,6 +30,8 @@ type ending struct {
 	report  string  // what it wrote to the report stream since its last mark
 	status  *os.ProcessState
 	options Options
+	at      int           // the place that the cell has left last
+	program *cell.Program // the one that ran, if one did
 }
 
 // maxReport bounds how much of a report is kept; the cause comes first.
@@ -48,9 +50,17 @@ func (e *ending) lost(number int, ran bool) *cell.LostError {
 	case ran:
 		format = "cell %d ended the process that runs the cells: %s"
 	}
-	err := newLost(name, fmt.Sprintf(format, number, e.reason()), e.frames()...)
+	err := newLost(name, fmt.Sprintf(format, number, e.reason())+e.line(), e.frames()...)
 	err.Began = ran
 	return err
+}
+
+// line words the last place of the statements of the cell that is known. They leave one before each statement that calls something or may fail.
+func (e *ending) line() string {
+	if e.program == nil || e.at <= 0 || e.at >= len(e.program.Places) || e.program.Places[e.at].Line == 0 {
+		return ""
+	}
+	return fmt.Sprintf("; the last that is known of it is line %d", e.program.Places[e.at].Line)
 }
 
 func notStarted(number int, err error) *cell.LostError {

@@ -37,9 +37,16 @@ func serve(link *link, m message, open func() (cell.Runner, error)) error {
 	if err := limit(m.Memory, m.Stack); err != nil {
 		return err
 	}
+	at, err := inheritedPlace(inherited(3))
+	if err != nil {
+		return err
+	}
 	machine, err := open()
 	if err != nil {
 		return err
+	}
+	if m, ok := machine.(interface{ TellPlaces(*int) }); ok {
+		m.TellPlaces(at)
 	}
 	s := &server{link: link, machine: machine, out: &output{link: link, key: m.Key, std: std}, questions: map[uint64]chan message{}}
 	if err := link.send(message{Kind: kindReady}); err != nil {

@@ -12,17 +12,23 @@ type pipes struct {
 	up     *os.File
 	texts  [streams]*os.File
 	theirs []*os.File
+	at     *place
 }
 
-// openPipes connects cmd to new pipes.
+// openPipes connects cmd to new pipes, and to the memory that tells its place.
 func openPipes(cmd *exec.Cmd) (*pipes, error) {
-	p := new(pipes)
+	at, err := newPlace()
+	if err != nil {
+		return nil, err
+	}
+	p := &pipes{at: at}
 	var ends [2 + streams]*os.File // the worker's: down, up, texts
 	for i := range ends {
 		r, w, err := os.Pipe()
 		if err != nil {
 			p.closeTheirs()
 			p.closeOurs()
+			p.at.take()
 			return nil, err
 		}
 		if i == 0 {
@@ -33,7 +39,7 @@ func openPipes(cmd *exec.Cmd) (*pipes, error) {
 		p.theirs = append(p.theirs, w)
 	}
 	cmd.Stdout, cmd.Stderr = ends[2+stdout], ends[2+report]
-	inherit(cmd, ends[0], ends[1], ends[2+stderr])
+	inherit(cmd, ends[0], ends[1], ends[2+stderr], at.file)
 	return p, nil
 }
 
