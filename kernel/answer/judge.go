@@ -73,7 +73,15 @@ func (r Record) Judge(g Given, units Units) Verdict {
 	if r.meets(g.Value, closeness) {
 		return Verdict{Close, "Close, but not within " + percent(r.Tolerance) + ": look for numbers that were rounded on the way."}
 	}
-	return Verdict{Wrong, "Not right. The unit fits; the number does not, by none of the usual slips."}
+	return Verdict{Wrong, r.unit("Not right") + ", and none of the usual slips leads to this number."}
+}
+
+// unit adds to the start of a sentence that the unit fits, if there is one.
+func (r Record) unit(start string) string {
+	if r.Symbol == "" {
+		return start
+	}
+	return start + ": the unit fits, the number does not"
 }
 
 func (r Record) judgeText(g Given) Verdict {
@@ -91,8 +99,9 @@ func (r Record) meets(x, tolerances float64) bool { return near(x, r.Value, tole
 
 func near(x, want, relative float64) bool { return math.Abs(x-want) <= relative*math.Abs(want) }
 
+// same reports whether two SI units are of one dimension. A radian is a plain number: what computes an angle need not know that it is one.
 func same(a, b string, units Units) bool {
-	if a == b {
+	if a == b || plain(a) && plain(b) {
 		return true
 	}
 	for _, u := range units.Like(a) {
@@ -102,6 +111,8 @@ func same(a, b string, units Units) bool {
 	}
 	return false
 }
+
+func plain(symbol string) bool { return symbol == "" || symbol == "rad" }
 
 // otherDimension tells what an answer is that is another kind of quantity.
 func (r Record) otherDimension(g Given, units Units) Verdict {
@@ -164,6 +175,8 @@ var slips = []struct {
 	{1 / 9.80665, "This is smaller by the acceleration of gravity: a mass stands where a weight belongs."},
 	{10, "The figures are right, the point is not: it is ten times too large."},
 	{0.1, "The figures are right, the point is not: it is ten times too small."},
+	{100, "It is a hundred times too large: a percentage is a number over 100, so write 25 * Percent for 25 %."},
+	{0.01, "It is a hundred times too small: look for a percentage that was divided by 100 twice, or for centimetres."},
 	{1000, "It is a thousand times too large: look at the prefix of a unit."},
 	{0.001, "It is a thousand times too small: look at the prefix of a unit."},
 }
