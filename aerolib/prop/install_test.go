@@ -74,7 +74,7 @@ func TestOnlyWhatIsThere(t *testing.T) {
 	}
 }
 
-// TestRowsBalance holds that the rows add up, in the order of the issue, and that no row is a fixed part of the power.
+// TestRowsBalance holds that the rows add up, in their order, and that no row is a fixed part of the power.
 func TestRowsBalance(t *testing.T) {
 	want := "shaft power, induced, swirl, profile, tip and Mach, disc output, blockage or wake gain, thrust deduction, " +
 		"scrubbing, body, scrubbing, wing, scrubbing, tail, cooling, net thrust power"
@@ -138,12 +138,10 @@ func TestDeduction(t *testing.T) {
 				u += 2 * v * dx / (4 * math.Pi * math.Pow(dx*dx+dy*dy+dz*dz, 1.5)) * 2 * math.Pi * r / points * 0.7 / rings
 			}
 		}
-		sum -= b.Installed.air(t).Density * 50 * q.Strength * u
+		sum -= seaLevel(t).Density * 50 * q.Strength * u
 	}
 	near(t, "deduction", b.Installed.Added.Deduction, sum, 0.005*sum)
 }
-
-func (s Installed) air(t testing.TB) atmos.Air { return seaLevel(t) }
 
 // TestBlockageTrend compares with the rule that bodies behind propellers slow them by 0.33 of frontal area over D² (recalled, of Lock and Bateman for cowled engines), which
 // counts blunt bodies close behind; ours are slender, so that a third to all of it is expected. A body of no size does nothing, and a tail further away does less.
