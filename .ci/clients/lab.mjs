@@ -117,6 +117,25 @@ async function stale (page) {
   await deleteCells(page, 3)
 }
 
+// student loads an aeroplane, trims it, moves the CG and sees the order of stalls change.
+async function student (page) {
+  const steps = [
+    ['loads and trims', 'pupil := aircraft.Sedge()\nslow := must(trim.At(0, 70*Knot))\nreport.Trim(must(trim.Solve(pupil, slow)))', /foreplane/],
+    ['sees which surface stalls first', 'asIs := must(trim.FindSequence(pupil, slow, trim.StallSettings{}))\nreport.Stalls(asIs)', /foreplane first/],
+    ['moves the CG', 'pupil.CG = 3.62 * Metre\nmoved := must(trim.FindSequence(pupil, slow, trim.StallSettings{}))\nreport.Stalls(asIs, moved)', /too close to call|wing first/],
+    ['plots', 'figure.StallSpeeds(asIs, moved)', /Stall speed over the CG/]
+  ]
+  for (const [name, source, want] of steps) {
+    await appendCell(page, source)
+    const cell = await runLast(page)
+    check(`a student ${name}`, cell.outputs.some(o => want.test(String(o.text))), JSON.stringify(cell.outputs.map(o => o.error ?? String(o.text).slice(0, 60))))
+  }
+  await page.waitForTimeout(500)
+  await page.locator('.jp-OutputArea-output').last().scrollIntoViewIfNeeded()
+  await page.screenshot({ path: path.join(arg.shots, 'lab-student.png') })
+  await deleteCells(page, steps.length)
+}
+
 async function runAll (page, name) {
   const t = Date.now()
   await command(page, 'notebook:run-all-cells')
@@ -155,6 +174,7 @@ async function work (page) {
   await help(page)
   await dimension(page)
   await stale(page)
+  await student(page)
 
   await appendCell(page, 'for {\n}')
   await page.evaluate(() => { window.jupyterapp.commands.execute('notebook:run-cell') }) // not awaited: it ends with the cell
