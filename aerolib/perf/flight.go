@@ -90,20 +90,15 @@ func (a Aeroplane) Level(air atmos.Air, V unit.TrueAirspeed) (Flight, error) {
 }
 
 func (a Aeroplane) level(air atmos.Air, V unit.TrueAirspeed) (Flight, error) {
-	return a.along(air, V, 0)
-}
-
-// along returns flight at an angle with the thrust that it takes.
-func (a Aeroplane) along(air atmos.Air, V unit.TrueAirspeed, angle unit.Angle) (Flight, error) {
-	plant, err := a.propulsion("fly under power")
+	plant, err := a.propulsion("fly level")
 	if err != nil {
 		return Flight{}, err
 	}
-	f, err := a.inclined(air, V, angle)
+	f, err := a.inclined(air, V, 0)
 	if err != nil {
 		return f, err
 	}
-	f.Plant, err = plant.For(air, V, f.Drag+a.Weight()*math.Sin(angle))
+	f.Plant, err = plant.For(air, V, f.Drag)
 	return f, err
 }
 

@@ -418,7 +418,7 @@ func TestDoors(t *testing.T) {
 // TestPlants holds that asking for the thrust of full throttle takes full throttle, and errors for what is not there.
 func TestPlants(t *testing.T) {
 	air := airAt(t, 1000)
-	sedge := must[Aeroplane](t)(Of(aircraft.Sedge(), Setup{MaxLift: 1}))
+	sedge, _ := described(t, aircraft.Sedge())
 	for name, p := range map[string]Propulsion{
 		"constant": Propeller{Power: 85e3, Efficiency: 0.8, Consumption: 1e-7}, "disc": Propeller{Power: 85e3, Efficiency: 0.85, Diameter: 1.7, Consumption: 1e-7},
 		"electric": Electric{Power: 85e3, Efficiency: 0.85, Diameter: 1.7, Drive: 0.9}, "jet": Jet{Thrust: 1500, Consumption: 1e-5}, "driven": sedge.Propulsion,
@@ -483,12 +483,24 @@ altitude [ft], EAS [kt], mass [kg], climb [ft/min], sink [m/s], power [hp], fuel
 	}
 }
 
+// known keeps what tests share of the invented aeroplanes, which takes a second each.
+var known = map[string]func() (Aeroplane, Ground){}
+
+// described returns an invented aeroplane as it is, and on the ground.
+func described(t testing.TB, a aircraft.Aircraft) (Aeroplane, Ground) {
+	if known[a.Name] == nil {
+		p := must[Aeroplane](t)(Of(a, Setup{}))
+		ground := must[Ground](t)(GroundOf(a, Setup{MaxLift: p.MaxLift}))
+		known[a.Name] = func() (Aeroplane, Ground) { return p, ground }
+	}
+	return known[a.Name]()
+}
+
 // TestFleet holds what a practitioner would expect of the invented aeroplanes, which all have 85 kW.
 func TestFleet(t *testing.T) {
 	air := airAt(t, 0)
 	for _, a := range aircraft.Fleet() {
-		p := must[Aeroplane](t)(Of(a, Setup{}))
-		ground := must[Ground](t)(GroundOf(a, Setup{MaxLift: p.MaxLift}))
+		p, ground := described(t, a)
 		_, LD, err := p.LiftToDrag()
 		climb, top := must[Flight](t)(p.Fastest(air)).Rate/unit.FootPerMinute, must[Flight](t)(p.TopSpeed(air)).Speed/unit.Knot
 		field := TakeOff{Runway: Runway{Air: air}, Ground: ground}

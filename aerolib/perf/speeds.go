@@ -221,7 +221,9 @@ func (a Aeroplane) TopSpeed(air atmos.Air) (Flight, error) {
 	if err != nil {
 		return Flight{}, err
 	}
-	return a.climb(air, V)
+	f, err := a.climb(air, V)
+	f.Angle, f.Rate = 0, 0 // but for rounding
+	return f, err
 }
 
 func (a Aeroplane) noTop(air atmos.Air, last int) error {
