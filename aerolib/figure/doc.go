@@ -14,6 +14,8 @@
 // [Figure.PNG]), its alternative text ([Figure.AltText]) and its data as a table ([Figure.Table], [Figure.Data]). Wrong data make an error that the
 // picture returns; a NaN leaves a gap, which the alternative text mentions.
 //
+// [Powers], [ClimbRates], [SinkPolar], [ExcessPower], [TakeOffs] and [FlightTest] are for performance.
+//
 // Labels are set from a light markup: C_L, C_{Lα}, x_np, m^2, \alpha. Series are named where they end, and in a legend only where there is no room;
 // no label covers another one or a curve.
 //

@@ -8,5 +8,7 @@
 //
 //	report.Compare(must(trim.Solve(aircraft.Sedge(), c)), must(trim.Solve(aircraft.Bracken(), c)))
 //
+// [Speeds], [Field], [Mission] and [FlightTest] are for performance.
+//
 // Tables carry the caution of the results they show.
 package report
