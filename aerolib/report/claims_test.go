@@ -75,7 +75,7 @@ func (c claim) row() string {
 func TestClaims(t *testing.T) {
 	var table strings.Builder
 	table.WriteString(claimsHead)
-	for _, claim := range []func(*testing.T) claim{lessInducedDrag, cleanAir, shortBody, cgAhead, tipFins, loadedForeplane, tandemHalves} {
+	for _, claim := range []func(*testing.T) claim{lessInducedDrag, cleanAir, stallsFirst, smallerRange, longerFields, pusher, shortBody, cgAhead, tipFins, loadedForeplane, tandemHalves} {
 		c := claim(t)
 		c.check(t)
 		table.WriteString(c.row())
