@@ -9,7 +9,7 @@
 // [New] makes a chart with two axes and [Bars] one with bars; [Of] shows a plot made with gonum/plot. [Planform], [TrimCurves], [Moments] and
 // [LiftShares] make figures from aeroplanes and results of trim, [Section], [Pressures], [LiftCurves], [DragPolars], [MomentCurves] and [Residuals]
 // from sections, [Loading], [LocalLift], [WashMap] and [ThreeView] from a lattice, [Polars], [PolarParts], [DragShares] and [DragParts] from drag, [StallLift], [StallLoading], [StallSpeeds],
-// [CGChart] and [RangeAgainstSize] from first stalls and CG limits, [Waterfall], [PropellerEfficiency], [PropellerThrust],
+// [CGChart] and [RangeAgainstSize] from first stalls and CG limits, [Front] from studies, [Waterfall], [PropellerEfficiency], [PropellerThrust],
 // [PropellerPower] and [BladeLoad] from propellers; they are built on in the same way. A figure gives its picture ([Figure.SVG],
 // [Figure.PNG]), its alternative text ([Figure.AltText]) and its data as a table ([Figure.Table], [Figure.Data]). Wrong data make an error that the
 // picture returns; a NaN leaves a gap, which the alternative text mentions.

@@ -11,7 +11,7 @@
 //
 // Beyond a single trim: [FindStall] and [FindSequence] say which surface stalls first ([StallModel], [SequenceModel] for many conditions) and [FindDirtEffect] what rain and insects
 // change, [FindUnstick] when the nose rises in the take-off run, [FindLimits] where the CG may be ([LimitModel] for a [LimitChart] against mass), [FindYaw] what the fins do, and [Compare] which layout
-// does better on a stated [Basis].
+// does better on a stated [Basis], with the reasons. [Optimise] runs a [Study] of a foreplane for drag and stall speed.
 //
 // # Methods
 //
