@@ -122,7 +122,7 @@ type SizePoint struct {
 	Limits Limits
 }
 
-// RangeAgainstSize returns the CG range for a surface scaled about the quarter of its mean chord, at the same station; the rest of the aeroplane, its mass, and the height of its CG stay.
+// RangeAgainstSize returns the CG range with a surface of other sizes, as [aircraft.Aircraft.Resized] makes them: its arm stays, and its mass goes with its area.
 // It returns the errors of [FindLimits], and one for a scale outside 0.3 to 3 or no such surface.
 func RangeAgainstSize(a aircraft.Aircraft, surface string, scales []unit.Ratio, s LimitSettings) ([]SizePoint, error) {
 	own, err := a.Surface(surface)
@@ -134,13 +134,16 @@ func RangeAgainstSize(a aircraft.Aircraft, surface string, scales []unit.Ratio, 
 		if err := unit.CheckRange("trim.RangeAgainstSize", "scale of the "+surface, k, 0.3, 3, "1"); err != nil {
 			return nil, err
 		}
-		scaled := own.Scaled(k)
-		scaled = scaled.Moved(own.QuarterChord()-scaled.QuarterChord(), 0, 0)
-		l, err := FindLimits(a.With(scaled), s)
+		l, err := FindLimits(a.Resized(func(s aircraft.Surface) unit.Ratio {
+			if s.Name == surface {
+				return k
+			}
+			return 1
+		}), s)
 		if err != nil {
 			return nil, err
 		}
-		out = append(out, SizePoint{k, scaled.Area(), l})
+		out = append(out, SizePoint{k, k * k * own.Area(), l})
 	}
 	return out, nil
 }

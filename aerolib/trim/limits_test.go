@@ -127,6 +127,24 @@ func TestMarginsHold(t *testing.T) {
 	}
 }
 
+// TestLeadHolds: at the bound of the order of stall the foreplane leads by what is required, in the variant where it leads least.
+func TestLeadHolds(t *testing.T) {
+	a := aircraft.Sedge()
+	s := LimitSettings{Quick: true, Require: UsualRequirements(), Stall: StallSettings{Rows: 3, Strips: 12}}
+	for _, lead := range []float64{0, 0.1} {
+		s.Require.StallLead = lead
+		x := boundOf(t, a, s, "order", "clean, closed").X
+		b := need[*LimitModel](t)(NewLimitModel(a, s)).at(a.Mass)
+		if got := need[float64](t)(b.stalls.leastLead(b.condition(nil), x, aircraft.Foreplane)); math.Abs(got-lead) > 1e-4 {
+			t.Errorf("the lead is %.5f, want %.2f", got, lead)
+		}
+		sequence := need[Sequence](t)(b.stalls.Sequence(b.condition(nil), x))
+		if math.Abs(sequence.Low-lead) > 1e-4 {
+			t.Errorf("the band begins at %.5f, want %.2f", sequence.Low, lead)
+		}
+	}
+}
+
 // TestLimitsMove: each change moves the bound that it concerns to the side that mechanics says.
 func TestLimitsMove(t *testing.T) {
 	s := LimitSettings{Quick: true, Require: UsualRequirements(), Stall: StallSettings{Rows: 3, Strips: 12}}
@@ -278,7 +296,8 @@ func TestRangeAgainstSize(t *testing.T) {
 	p := need[[]SizePoint](t)(RangeAgainstSize(a, "foreplane", []float64{0.9, 1, 1.1}, LimitSettings{Quick: true, Stall: StallSettings{Rows: 3, Strips: 12}}))
 	own := need[aircraft.Surface](t)(a.Surface("foreplane"))
 	for i, s := range p {
-		if math.Abs(s.Area-s.Scale*s.Scale*own.Area()) > 1e-9 {
+		mass := a.Mass + 14*(s.Scale*s.Scale-1) // the foreplane has 14 kg
+		if math.Abs(s.Area-s.Scale*s.Scale*own.Area()) > 1e-9 || math.Abs(s.Limits.Mass-mass) > 0.01 {
 			t.Errorf("area %v at %v", s.Area, s.Scale)
 		}
 		if i > 0 && constraint(t, s.Limits, "static", "cruise").X >= constraint(t, p[i-1].Limits, "static", "cruise").X {

@@ -94,6 +94,10 @@ func TestStallOrder(t *testing.T) {
 		if r := s.CL / linear; r < 1.01 || r > 1.06 {
 			t.Errorf("SM %s: along the stream %.3f of the linear CLmax", c.margin, r)
 		}
+		down, up := s.Variants[3], s.Variants[4]
+		if !strings.Contains(down.Name, "-5 %") || down.Lead < s.Margin()+0.02 || !strings.Contains(up.Name, "+5 %") || up.Lead > s.Margin()-0.02 || up.CL <= down.CL {
+			t.Errorf("SM %s: limits down %+v, up %+v", c.margin, down, up)
+		}
 		if s.Low > s.Margin() || s.High < s.Margin() || len(s.Variants) != 5 {
 			t.Errorf("SM %s: band %v to %v about %v from %d variants", c.margin, s.Low, s.High, s.Margin(), len(s.Variants))
 		}
