@@ -87,3 +87,13 @@ func TestBadQuestions(t *testing.T) {
 		}
 	}
 }
+
+// TestFeedbackIsText holds that what a student or a stranger's notebook writes does not become markup.
+func TestFeedbackIsText(t *testing.T) {
+	for _, bad := range []string{"<script>alert(1)</script>", "<img src=x onerror=alert(1)>", `"><b onclick="alert(1)">`, "</div></main>", "<!--"} {
+		f := feedback{name: bad, given: bad, Verdict: answer.Verdict{Grade: answer.Slip, Text: bad}}
+		if got, want := strings.Count(f.HTML(), "<"), strings.Count((feedback{name: "q", given: "1", Verdict: answer.Verdict{Grade: answer.Slip}}).HTML(), "<"); got != want {
+			t.Errorf("%s: %s", bad, f.HTML())
+		}
+	}
+}

@@ -144,3 +144,61 @@ func attributeDanger(element, key, value string) string {
 	}
 	return ""
 }
+
+// elsewhere puts one text into the places that only a site has: what a run has put in place of live values, ids of cells, labels, references and tags, the
+// names of questions, and a bibliography.
+func elsewhere(t testing.TB, s string) (*notebook.Document, Options) {
+	field := strings.NewReplacer("{", "", "}", "", "\\", "").Replace(s) // braces would end the field, which the reader refuses by itself
+	list, err := ReadBibTeX("@book{key, author={" + field + "}, title={" + field + "}, year={" + field + "}, url={" + field + "}, doi={" + field + "}, note={" + field + "}}")
+	if err != nil {
+		t.Fatalf("%q: %v", field, err)
+	}
+	list[s] = Entry{Type: s, Key: s, Fields: map[string]string{"author": s, "title": s, "url": s, "journal": s, "year": s}}
+	doc := &notebook.Document{Cells: []notebook.Cell{
+		{ID: s, Kind: notebook.Markdown, Source: "V is {{.V}}.", Metadata: notebook.Object{"foreplane": notebook.Object{"text": s}}},
+		{ID: "refs", Kind: notebook.Markdown, Source: "[](#ref:key) [" + s + "](#ref:key) [](<#ref:" + s + ">) [](<#fig:" + s + ">) [](<#tab:" + s + ">) $$x \\label{eq:" + s + "}$$ [](<#eq:" + s + ">)"},
+		{ID: s + "2", Kind: notebook.Code, Source: "//foreplane:question " + s + "\n1", Metadata: notebook.Object{"tags": []any{s, "solution"}}, Outputs: []notebook.Output{
+			{Type: notebook.Display, Data: notebook.Object{"text/html": `<div role="status"><b>` + s + "</b></div>", "application/vnd.foreplane.answer+json": notebook.Object{"text": s}}},
+			{Type: notebook.Display, Data: notebook.Object{"image/svg+xml": `<svg xmlns="http://www.w3.org/2000/svg"><title>` + s + "</title></svg>",
+				"application/vnd.foreplane.table+json": notebook.Object{"caption": s, "header": []any{s}, "units": []any{s}, "rows": []any{[]any{s}}}}},
+		}},
+	}}
+	entrance := Entrance{File: "x.html", Title: s, Summary: s}
+	return doc, Options{Title: s, Lang: "en", Caution: true, Bibliography: list, Solutions: FoldSolutions, FoldCode: true, Units: SIUnits, IsUnit: func(string) bool { return true },
+		Site: &Site{Title: s, Before: &entrance, Behind: &entrance}}
+}
+
+func TestHostileSite(t *testing.T) {
+	for i, attack := range attacks(t) {
+		doc, options := elsewhere(t, attack)
+		page := render(t, doc, options)
+		for _, problem := range dangers(page) {
+			t.Errorf("attempt %d, %q: %s", i+1, attack, problem)
+		}
+		if !strings.Contains(page, `<li id="ref:key">`) {
+			t.Errorf("attempt %d, %q: the list of references is gone", i+1, attack)
+		}
+		var index strings.Builder
+		if err := Index(&index, attack, "en", []Entrance{{File: "x.html", Title: attack, Summary: attack}}); err != nil {
+			t.Fatal(err)
+		}
+		for _, problem := range dangers(index.String()) {
+			if !strings.Contains(problem, "elements meta") { // an index has no description
+				t.Errorf("attempt %d, %q, index: %s", i+1, attack, problem)
+			}
+		}
+	}
+}
+
+func TestHostileBibliography(t *testing.T) {
+	for i, attack := range attacks(t) {
+		list, err := ReadBibTeX("@book{" + attack + ", title={" + attack + "}}\n" + attack)
+		if err != nil {
+			continue // refused with a message
+		}
+		page := render(t, &notebook.Document{Cells: []notebook.Cell{{Kind: notebook.Markdown, Source: "[](#ref:" + attack + ")"}}}, Options{Bibliography: list})
+		for _, problem := range dangers(page) {
+			t.Errorf("attempt %d, %q: %s", i+1, attack, problem)
+		}
+	}
+}
