@@ -546,6 +546,9 @@ func TestExplained(t *testing.T) {
 	b := need[*balance](t)(closedBalance(aircraft.Sedge(), level(t, 90)))
 	need[Result](t)(b.solve(closedResult))
 	from := need[anatomy](t)(b.anatomy())
+	for i, l := range from.limbs {
+		close(t, "arm of the "+l.name, l.arm, (b.flow.(*closedForm).elements[i].x-from.cg)/from.r.Chord, 1e-9)
+	}
 	out := need[Difference](t)(from.outcome())
 	close(t, "α of the anatomy", out.Alpha, b.found.alpha, 1e-9)
 	for _, step := range causes(from) {
