@@ -115,7 +115,10 @@ func (b *balance) sums(s state, t unit.Area) (CL, Cm unit.Coefficient, err error
 }
 
 // slopeStep is the step of central differences: what varies is linear but for the sines of small angles.
-const slopeStep = 1e-4
+const (
+	slopeStep unit.Angle     = 1e-4
+	rateStep  unit.PerLength = 1e-4
+)
 
 // model returns the slopes at a state, at this thrust.
 func (b *balance) model(s state, t unit.Area) (Derivatives, error) {
@@ -145,7 +148,7 @@ func slopes(parts func(state) ([]pair, error), s state, r aircraft.Reference, cg
 		return nil, err
 	}
 	out := make([]Derivatives, len(now))
-	for k, by := range []state{{alpha: slopeStep}, {delta: slopeStep}, {rate: slopeStep}} {
+	for k, by := range []state{{alpha: slopeStep}, {delta: slopeStep}, {rate: rateStep}} {
 		up, err := parts(s.plus(by, 1))
 		if err != nil {
 			return nil, err
@@ -156,14 +159,15 @@ func slopes(parts func(state) ([]pair, error), s state, r aircraft.Reference, cg
 		}
 		for i := range out {
 			d := &out[i]
-			CL, Cm := (up[i].CL-down[i].CL)/(2*slopeStep), (up[i].Cm-down[i].Cm)/(2*slopeStep)
+			CL, Cm := up[i].CL-down[i].CL, up[i].Cm-down[i].Cm
 			switch k {
 			case 0:
-				d.CLAlpha, d.CmAlpha = CL, Cm
+				d.CLAlpha, d.CmAlpha = CL/(2*slopeStep), Cm/(2*slopeStep)
 			case 1:
-				d.CLDelta, d.CmDelta = CL, Cm
+				d.CLDelta, d.CmDelta = CL/(2*slopeStep), Cm/(2*slopeStep)
 			default:
-				d.CLQ, d.CmQ = 2/r.Chord*CL, 2/r.Chord*Cm
+				turn := unit.Angle(rateStep * r.Chord / 2) // q c/2V
+				d.CLQ, d.CmQ = CL/(2*turn), Cm/(2*turn)
 			}
 		}
 	}
@@ -232,7 +236,8 @@ func (b *balance) thrustFor(s state, t unit.Area) (unit.Area, error) {
 		return t, err
 	}
 	normal, unitThrust := b.pushes(s, 1)
-	return (r.Drag.Total*b.aeroplane.Reference.Area - normal.along) / unitThrust.along, nil
+	const one unit.Area = 1 // the thrust whose part along the path is known
+	return (r.Drag.Total*b.aeroplane.Reference.Area - normal.along) / unitThrust.along * one, nil
 }
 
 // NoTrimError says that balance would need angles that have no meaning.

@@ -31,6 +31,9 @@ type answer struct {
 	own     []unit.Volume // of the couples, what is there without wash
 }
 
+// unitRate is the pitch rate over speed whose answer a [closedForm] holds.
+const unitRate unit.PerLength = 1
+
 // newClosedForm describes the flow of an aeroplane with the control of surface trims free, or none if that is −1.
 func newClosedForm(a aircraft.Aircraft, f flight, trims int) (*closedForm, error) {
 	c := &closedForm{surfaces: a.Lifting(), r: a.Reference, cg: a.CG, mach: f.mach, height: f.Height}
@@ -83,7 +86,7 @@ func (c *closedForm) solveCauses(f flight, trims int) error {
 		if i == trims {
 			angles[2][i], couples[2][i] = e.turn, e.turnCouple
 		}
-		angles[3][i], couples[3][i] = e.aft-c.cg, e.damping
+		angles[3][i], couples[3][i] = float64(e.aft-c.cg), float64(e.damping) // by unit rate
 	}
 	for k, to := range []*answer{&c.fixed, &c.alpha, &c.delta, &c.rate} {
 		lift, err := c.lift(angles[k])
@@ -246,11 +249,15 @@ func (c *closedForm) alone(s state) ([]Derivatives, error) {
 		}
 		d := Derivatives{Reference: c.r, CG: c.cg}
 		d.CL0, d.Cm0 = of(c.fixed)
-		d.CLAlpha, d.CmAlpha = of(c.alpha)
-		d.CLDelta, d.CmDelta = of(c.delta)
-		CLRate, CmRate := of(c.rate)
-		d.CLQ, d.CmQ = CLRate*2/c.r.Chord, CmRate*2/c.r.Chord
-		d.CL0, d.Cm0 = d.CL0+CLRate*s.rate, d.Cm0+CmRate*s.rate
+		by := func(a answer, unitAngle unit.Angle) (CL, Cm unit.PerRadian) {
+			k, m := of(a)
+			return k / unitAngle, m / unitAngle
+		}
+		d.CLAlpha, d.CmAlpha = by(c.alpha, 1)
+		d.CLDelta, d.CmDelta = by(c.delta, 1)
+		d.CLQ, d.CmQ = by(c.rate, unit.Angle(unitRate*c.r.Chord/2))
+		turn := unit.Angle(s.rate * c.r.Chord / 2) // q c/2V
+		d.CL0, d.Cm0 = d.CL0+d.CLQ*turn, d.Cm0+d.CmQ*turn
 		out[i] = d
 	}
 	return out, nil
