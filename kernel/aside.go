@@ -24,6 +24,7 @@ func (k *Kernel) pushShell(m *wire.Message) {
 	r := newRequest(wire.Shell, m)
 	if m.Header.Type == "execute_request" {
 		k.cells.Add(1)
+		r.replaces = k.prompts.rerun(cellID(m)) // before it is in the queue: what waits there is aborted
 	}
 	k.shell.push(r)
 }

@@ -1,7 +1,7 @@
 // Package kernel is the protocol core: it takes decoded messages, queues and runs cells on an [Engine], and emits messages. It knows no sockets, no
 // interpreter and no aeronautics; transports, the headless run and tests are adapters of it.
 //
-// A [Kernel] is fed by a transport through [Kernel.Handle] and [Kernel.Subscribed], and answers through a [Sender]. An [Engine] evaluates each [Cell];
+// A [Kernel] is fed by a transport through [Kernel.Handle], [Kernel.Subscribed] and [Kernel.Gone], and answers through a [Sender]. An [Engine] evaluates each [Cell];
 // what the cell does meanwhile arrives at an [Output], what it came to is a [Result]. A [Target] takes the comms that front ends open; a [Comm] is one of
 // them. A [Local] is a kernel and its only client in one process, without messages in between:
 //
@@ -20,6 +20,9 @@
 // When a cell fails, the execute requests that wait in the queue at that moment, and only those, are answered "aborted" (unless stop_on_error is false,
 // or the failed request was a silent one). Contents that do not fit are answered with an error that names the field; nothing a client sends or an engine
 // does in its own goroutine ends the kernel.
+//
+// A cell that waits for input ends with the answer, by an interrupt, when a request comes to run the same cell again (by the cell id in the metadata), and when
+// the transport says that the client that was asked has gone ([Kernel.Gone]).
 //
 // Front ends that connect again are told on a comm of [JournalTarget] what they have missed. Output of goroutines that outlive their cell keeps the cell's
 // request as its parent, and is kept with it.

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"foreplane/kernel/display"
+	"foreplane/kernel/wire"
 )
 
 // execution is the content of an execute request.
@@ -48,11 +49,14 @@ func (k *Kernel) execute(ctx context.Context, r *request) (fields, error) {
 	if !in.Silent {
 		k.iopub.publish(r.cause, "execute_input", fields{"code": *in.Code, "execution_count": k.count})
 	}
+	ctx, interrupt := context.WithCancelCause(ctx)
+	defer interrupt(nil)
 	out := k.newOutput(ctx, r.cause, in)
-	result := k.run(ctx, Cell{Code: *in.Code, Number: k.count, ID: cellID(r)}, out)
+	out.asker = asker{r.cause, cellID(r.Message), interrupt}
+	result := k.run(ctx, Cell{Code: *in.Code, Number: k.count, ID: out.asker.cell}, out)
 	out.fold.end()
 	if result.Err != nil {
-		return k.failed(in, result.Err, out), nil
+		return k.failed(in, because(context.Cause(ctx), result.Err), out), nil
 	}
 	k.show(in, result.Value, out)
 	return fields{
@@ -64,14 +68,25 @@ func (k *Kernel) execute(ctx context.Context, r *request) (fields, error) {
 }
 
 // cellID returns the notebook's cell id; front ends put it into the request's metadata.
-func cellID(r *request) string {
+func cellID(m *wire.Message) string {
 	var metadata struct {
 		CellID string `json:"cellId"`
 	}
-	if json.Unmarshal(r.Metadata, &metadata) != nil {
+	if json.Unmarshal(m.Metadata, &metadata) != nil {
 		return ""
 	}
 	return metadata.CellID
+}
+
+// because adds to the error of a cell why its question was taken back.
+func because(why error, e *CellError) *CellError {
+	if why != errRerun && why != errLeft {
+		return e
+	}
+	more := *e
+	more.Message += ": " + why.Error()
+	more.Traceback = append(slices.Clone(e.Traceback), why.Error())
+	return &more
 }
 
 // run evaluates a cell and makes an error of the engine's panic.
@@ -85,10 +100,10 @@ func (k *Kernel) run(ctx context.Context, cell Cell, out Output) (result Result)
 }
 
 // failed reports a failed cell. What waits in the queue now is aborted before the client can learn of the failure, so a request sent in the knowledge
-// of it always runs. A silent request is a front end's own business and stops no cells.
+// of it always runs, and so does the one that ended it by running its cell again. A silent request is a front end's own business and stops no cells.
 func (k *Kernel) failed(in *execution, e *CellError, out *output) fields {
 	if in.StopOnError && !in.Silent {
-		k.shell.each(func(r *request) { r.aborted = true })
+		k.shell.each(func(r *request) { r.aborted = r.aborted || r.replaces != out.cause })
 	}
 	for _, b := range out.takePages() { // this reply carries none
 		out.Show(b, "")

@@ -119,6 +119,9 @@ func (k *Kernel) Subscribed(topic string) {
 	}
 }
 
+// Gone takes word that a client has gone: a cell that waits for its answer is interrupted.
+func (k *Kernel) Gone(identity string) { k.prompts.left(identity) }
+
 // Interrupt stops the cell that runs, if any; also one that waits for input.
 func (k *Kernel) Interrupt() {
 	k.mu.Lock()

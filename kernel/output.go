@@ -17,6 +17,7 @@ type output struct {
 	silent  bool            // nothing is published
 	answers bool            // the client answers questions
 	cell    context.Context // ends with the cell, or when it is interrupted
+	asker   asker
 	fold    *fold
 
 	mu      sync.Mutex
@@ -104,7 +105,7 @@ func (o *output) Input(ctx context.Context, prompt string, password bool) (strin
 	ctx, cancel := context.WithCancelCause(ctx)
 	defer cancel(nil)
 	defer context.AfterFunc(o.cell, func() { cancel(errOver) })()
-	text, err := o.kernel.prompts.ask(ctx, o.cause, fields{"prompt": prompt, "password": password})
+	text, err := o.kernel.prompts.ask(ctx, o.asker, fields{"prompt": prompt, "password": password})
 	if err != nil {
 		return "", fmt.Errorf("input %q: %w", prompt, err)
 	}

@@ -23,10 +23,23 @@ type prompts struct {
 
 // prompt is a question that waits for its answer.
 type prompt struct {
+	asker
 	id     string // of the input_request
-	cause  *wire.Message
 	answer chan answer
 }
+
+// asker is a cell that asks.
+type asker struct {
+	cause     *wire.Message // its request
+	cell      string        // the notebook's name for it; may be empty
+	interrupt context.CancelCauseFunc
+}
+
+// Why a question is taken back, and its cell interrupted.
+var (
+	errRerun = errors.New("it was waiting for input when it was to run again")
+	errLeft  = errors.New("it was waiting for input, and the front end that was asked has gone")
+)
 
 type answer struct {
 	text string
@@ -37,19 +50,19 @@ func newPrompts(author *wire.Author, iopub *publisher) *prompts {
 	return &prompts{author: author, iopub: iopub, turn: make(chan struct{}, 1)}
 }
 
-// ask puts a question to the client that sent cause, and waits for the answer until ctx ends.
-func (p *prompts) ask(ctx context.Context, cause *wire.Message, question fields) (string, error) {
+// ask puts a question to the client that runs a cell, and waits for the answer until ctx ends.
+func (p *prompts) ask(ctx context.Context, who asker, question fields) (string, error) {
 	select {
 	case p.turn <- struct{}{}:
 		defer func() { <-p.turn }()
 	case <-ctx.Done():
 		return "", context.Cause(ctx)
 	}
-	m, err := p.author.Reply(cause, "input_request", question)
+	m, err := p.author.Reply(who.cause, "input_request", question)
 	if err != nil {
 		return "", err
 	}
-	q := &prompt{id: m.Header.ID, cause: cause, answer: make(chan answer, 1)}
+	q := &prompt{asker: who, id: m.Header.ID, answer: make(chan answer, 1)}
 	p.set(q)
 	defer p.set(nil)
 	if err := p.iopub.sendAfterText(wire.Stdin, m); err != nil {
@@ -67,6 +80,28 @@ func (p *prompts) set(q *prompt) {
 	p.mu.Lock()
 	defer p.mu.Unlock()
 	p.open = q
+}
+
+// rerun takes back the open question if a cell asks it that is to run again, and returns the request that this ends.
+func (p *prompts) rerun(cell string) *wire.Message {
+	return p.takeBack(errRerun, func(q *prompt) bool { return cell != "" && q.cell == cell })
+}
+
+// left takes back the open question if a client was asked that has gone.
+func (p *prompts) left(identity string) {
+	p.takeBack(errLeft, func(q *prompt) bool { return len(q.cause.Identities) > 0 && string(q.cause.Identities[0]) == identity })
+}
+
+func (p *prompts) takeBack(why error, fits func(*prompt) bool) *wire.Message {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	q := p.open
+	if q == nil || !fits(q) {
+		return nil
+	}
+	p.open = nil
+	q.interrupt(why)
+	return q.cause
 }
 
 // deliver takes a message from the stdin channel. It refuses what does not answer the open question.

@@ -16,10 +16,11 @@ type fields map[string]any
 // request is one message on shell or control.
 type request struct {
 	*wire.Message
-	channel wire.Channel
-	cause   *wire.Message // what answers and side effects need to keep of the message, and no more
-	aborted bool          // it waited while a cell before it failed
-	after   func()        // done when all is answered
+	channel  wire.Channel
+	cause    *wire.Message // what answers and side effects need to keep of the message, and no more
+	aborted  bool          // it waited while a cell before it failed
+	replaces *wire.Message // the request of the same cell that it ended, because that was waiting for input
+	after    func()        // done when all is answered
 }
 
 func newRequest(ch wire.Channel, m *wire.Message) *request {

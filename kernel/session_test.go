@@ -26,12 +26,13 @@ import (
 
 // TestSessions plays the sessions in testdata. Each file of an archive is one session with a kernel of its own, whose engine is a [kerneltest.Script]:
 //
-//	> LABEL CHANNEL TYPE CONTENT    a client sends a message; LABEL@NAME is another client, ^OTHER answers the message that was received as OTHER
+//	> LABEL CHANNEL TYPE CONTENT    a client sends a message; LABEL@NAME is another client, ^OTHER answers the message that was received as OTHER, and
+//	                               +CELL runs the cell that was first run as CELL
 //	< LABEL CHANNEL TYPE CONTENT    the kernel sends a message because of LABEL (- means: because of nothing); LABEL=OTHER names it for ^
 //	<~ LABEL ...                    the same, while other labels may send too: messages of other causes are left for later lines
 //	< LABEL busy, < LABEL idle      a status message
 //	< nothing                       the kernel sends no more
-//	! interrupt | open GATE | subscribe TOPIC | pass DURATION | done | log TEXT
+//	! interrupt | gone CLIENT | open GATE | subscribe TOPIC | pass DURATION | done | log TEXT
 //
 // Each kernel has a prompt target "prompt.echo", whose comms send back what they receive. Expected messages are compared in full and in the order in which the kernel sends them, over all channels. A content of * and a value of "*" match
 // anything. Lines sent without an expectation between them are all queued before the kernel is looked at. Time is not real: it passes when nothing else
@@ -157,14 +158,18 @@ var channels = map[string]wire.Channel{"shell": wire.Shell, "control": wire.Cont
 
 func (p *player) send(label, channel, kind, content string) {
 	label, answered, _ := strings.Cut(label, "^")
+	label, cell, again := strings.Cut(label, "+")
 	label, client, other := strings.Cut(label, "@")
 	if !other {
 		client = "ann"
 	}
+	if !again {
+		cell = label
+	}
 	header := wire.Header{ID: label, Session: client, Username: client, Date: "2026-01-01T00:00:00Z", Type: kind, Version: "5.4"}
 	raw := fmt.Appendf(nil, `{"msg_id":%q,"session":%q,"username":%q,"date":%q,"msg_type":%q,"version":"5.4","x_unknown":[1]}`, label, client, client, header.Date, kind)
 	m := &wire.Message{Identities: [][]byte{[]byte(client)}, Header: header, RawHeader: raw, Parent: json.RawMessage("{}"),
-		Metadata: json.RawMessage(`{"cellId":"cell-` + label + `"}`), Content: json.RawMessage(content)}
+		Metadata: json.RawMessage(`{"cellId":"cell-` + cell + `"}`), Content: json.RawMessage(content)}
 	if answered != "" {
 		parent, err := json.Marshal(p.messages[answered].Header)
 		if err != nil {
@@ -221,6 +226,8 @@ func (p *player) do(at, what, argument string) {
 	switch what {
 	case "interrupt":
 		p.kernel.Interrupt()
+	case "gone":
+		p.kernel.Gone(argument)
 	case "open":
 		p.script.Open(argument)
 	case "subscribe":

@@ -151,10 +151,15 @@ func (c *client) send(ch wire.Channel, kind string, content any) string {
 	if err != nil {
 		c.t.Fatal(err)
 	}
+	c.sendMessage(ch, m)
+	return m.Header.ID
+}
+
+func (c *client) sendMessage(ch wire.Channel, m *wire.Message) {
+	c.t.Helper()
 	if err := c.sockets[ch].SendMulti(zmq4.NewMsgFrom(c.codec.Encode(m)...)); err != nil {
 		c.t.Fatal(err)
 	}
-	return m.Header.ID
 }
 
 // next waits for a message.

@@ -57,7 +57,7 @@ func serve(ctx context.Context, connectionFile string, rebuild bool) error {
 		return err
 	}
 	k.RegisterPrompt(variablesTarget, view.open)
-	server.Serve(transport.Handlers{Message: k.Handle, Subscribed: k.Subscribed})
+	server.Serve(transport.Handlers{Message: k.Handle, Subscribed: k.Subscribed, Gone: k.Gone})
 	debug.SetGCPercent(60) // what it holds are sources and types of a whole session; it computes nothing
 	settle()               // a kernel idles most of its life
 	obey(k, signals, parentGone())

@@ -28,6 +28,7 @@
 //     connect again by themselves.
 //   - Two connections with one identity: the first keeps it and the second is refused, so nobody can read along or take over by guessing an identity. The
 //     newcomer is given 250 ms in case the first is just leaving; ZeroMQ clients retry by themselves.
+//   - Who was asked on stdin and disconnects has 2 s to come back; then the kernel is told, and gives the question up.
 //   - Close waits at most 2 s for outboxes to empty, then ends each connection with a half-close, so that the system delivers what is under way.
 //
 // Sources: ZeroMQ RFC 23 (ZMTP 3.0) and 37 (ZMTP 3.1, for PING); Jupyter messaging specification 5.5 and the start-up handshake of 5.6; JEP 65 (XPUB),

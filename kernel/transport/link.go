@@ -15,7 +15,7 @@ import (
 type limits struct {
 	handshake time.Duration // from connecting to being a peer
 	grace     time.Duration // for the previous holder of an identity to be found gone
-	arrival   time.Duration // for the addressee of a question on stdin to connect
+	arrival   time.Duration // for the addressee of a question on stdin to connect, or to connect again
 	message   int           // bytes of one received message
 	room      int           // backlog from which publishing slows down to the pace of the fastest subscriber
 	backlog   int           // backlog at which a peer is disconnected

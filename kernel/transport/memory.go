@@ -143,9 +143,12 @@ func (c *Client) Subscribe(topic string) {
 // Close disconnects the client.
 func (c *Client) Close() {
 	c.memory.mu.Lock()
-	defer c.memory.mu.Unlock()
 	c.hangUp()
 	delete(c.memory.clients, c.identity)
+	c.memory.mu.Unlock()
+	if gone := c.memory.handlers.Gone; gone != nil {
+		gone(c.identity)
+	}
 }
 
 func (c *Client) hangUp() {

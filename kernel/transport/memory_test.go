@@ -50,3 +50,16 @@ func TestMemoryRefuses(t *testing.T) {
 		}()
 	}
 }
+
+// TestMemoryGone holds that the kernel is told of clients that go.
+func TestMemoryGone(t *testing.T) {
+	m := NewMemory()
+	defer m.Close()
+	gone := ""
+	m.Serve(Handlers{Gone: func(identity string) { gone += identity }})
+	m.Dial("ann")
+	m.Dial("bob").Close()
+	if gone != "bob" {
+		t.Errorf("gone: %q", gone)
+	}
+}

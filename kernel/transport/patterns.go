@@ -18,8 +18,9 @@ type router struct {
 	name    string
 	notes   *notes
 	grace   time.Duration // for a holder to leave
-	arrival time.Duration // for an addressee to come
+	arrival time.Duration // for an addressee to come, or to come back
 	deliver func(frames [][]byte)
+	gone    func(identity string) // told of a member that has not come back for arrival; may be nil
 
 	mu      sync.Mutex
 	members map[string]member
@@ -78,6 +79,20 @@ func (r *router) leave(l *link) {
 	defer r.mu.Unlock()
 	close(r.members[l.identity].left)
 	delete(r.members, l.identity)
+	if r.gone != nil {
+		time.AfterFunc(r.arrival, func() {
+			if !r.has(l.identity) {
+				r.gone(l.identity)
+			}
+		})
+	}
+}
+
+func (r *router) has(identity string) bool {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	_, is := r.members[identity]
+	return is
 }
 
 func (r *router) receive(l *link, message [][]byte) {

@@ -9,9 +9,11 @@ import (
 	"log/slog"
 	"net"
 	"path/filepath"
+	"slices"
 	"strings"
 	"sync"
 	"testing"
+	"testing/synctest"
 	"time"
 
 	"github.com/go-zeromq/zmq4"
@@ -218,4 +220,30 @@ func rawDial(t testing.TB, c Connection, port int) net.Conn {
 	t.Cleanup(func() { conn.Close() })
 	conn.SetDeadline(time.Now().Add(patience))
 	return conn
+}
+
+// TestGoneForGood holds that one who leaves and comes back within the time of arrival is not told to be gone, and one who stays away is, at its end.
+func TestGoneForGood(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		var gone []string
+		r := newRouter("stdin", nil, 0, 2*time.Second, nil)
+		r.gone = func(identity string) { gone = append(gone, identity) }
+		stays, leaves, returns := &link{identity: "stays"}, &link{identity: "leaves"}, &link{identity: "returns"}
+		for _, l := range []*link{stays, leaves, returns} {
+			if err := r.join(l); err != nil {
+				t.Fatal(err)
+			}
+		}
+		r.leave(leaves)
+		r.leave(returns)
+		time.Sleep(1999 * time.Millisecond)
+		if err := r.join(&link{identity: "returns"}); err != nil || len(gone) > 0 {
+			t.Fatalf("%v, gone before their time: %q", err, gone)
+		}
+		time.Sleep(time.Millisecond)
+		synctest.Wait()
+		if !slices.Equal(gone, []string{"leaves"}) {
+			t.Errorf("gone: %q", gone)
+		}
+	})
 }

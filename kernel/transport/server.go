@@ -19,6 +19,8 @@ import (
 type Handlers struct {
 	Message    func(ch wire.Channel, m *wire.Message)
 	Subscribed func(topic string) // a peer subscribed to iopub; what is sent from here on reaches it
+	// Gone is told the identity of a peer that has left stdin, where it was to answer questions, and has not come back for a moment.
+	Gone func(identity string)
 }
 
 // Server is the five sockets of a kernel.
@@ -62,7 +64,7 @@ func (s *Server) bindAll(ctx context.Context) error {
 	for ch := range wire.IOPub {
 		s.routers[ch] = newRouter(ch.String(), s.notes, s.lim.grace, 0, func(frames [][]byte) { s.deliver(ch, frames) })
 	}
-	s.routers[wire.Stdin].arrival = s.lim.arrival
+	s.routers[wire.Stdin].arrival, s.routers[wire.Stdin].gone = s.lim.arrival, s.gone
 	for _, b := range []struct {
 		name    string
 		port    *int
@@ -121,6 +123,12 @@ func (n *notes) refused(ch wire.Channel, err error) {
 func (s *Server) subscribed(topic string) {
 	if s.handlers.Subscribed != nil && utf8.ValidString(topic) {
 		s.handlers.Subscribed(topic)
+	}
+}
+
+func (s *Server) gone(identity string) {
+	if s.handlers.Gone != nil {
+		s.handlers.Gone(identity)
 	}
 }
 

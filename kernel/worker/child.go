@@ -44,8 +44,19 @@ type child struct {
 type running struct {
 	number  uint64
 	cell    int
+	ctx     context.Context // ends when it is to stop
 	outcome chan cell.Outcome
 	over    chan struct{}
+}
+
+// stopping reports whether it was told to stop and has not yet ended.
+func (r *running) stopping() bool {
+	select {
+	case <-r.over:
+		return false
+	default:
+		return r.ctx.Err() != nil
+	}
 }
 
 func startChild(o Options) (*child, error) {
@@ -88,7 +99,7 @@ func (c *child) run(ctx context.Context, number uint64, p *cell.Program, out ker
 	if err != nil {
 		return cell.Outcome{Err: &kernel.CellError{Name: "Error", Message: err.Error()}}, nil
 	}
-	r := &running{number: number, cell: p.Cell, outcome: make(chan cell.Outcome, 1), over: make(chan struct{})}
+	r := &running{number: number, cell: p.Cell, ctx: ctx, outcome: make(chan cell.Outcome, 1), over: make(chan struct{})}
 	c.enter(r, out)
 	defer close(r.over)
 	defer context.AfterFunc(ctx, func() { c.stop(r) })()

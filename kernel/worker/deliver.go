@@ -87,7 +87,7 @@ func (c *child) deliver(m message) {
 	case kindClear:
 		out.Clear(m.Wait)
 	case kindAsk:
-		c.ask(m, out)
+		c.ask(m, r, out)
 	case kindForget:
 		c.forget(m.Question)
 	case kindDone:
@@ -113,8 +113,8 @@ func (c *child) belongs(m message) (*running, kernel.Output) {
 	return c.active, out
 }
 
-// ask passes a question on without waiting for its answer.
-func (c *child) ask(m message, out kernel.Output) {
+// ask passes a question on without waiting for its answer. A program that is to stop gets none: the stop ends its wait, and is what it then tells of.
+func (c *child) ask(m message, active *running, out kernel.Output) {
 	ctx, cancel := context.WithCancel(c.alive)
 	c.mu.Lock()
 	c.asked[m.Question] = cancel
@@ -123,6 +123,9 @@ func (c *child) ask(m message, out kernel.Output) {
 		defer c.forget(m.Question)
 		answer := message{Kind: kindReply, Question: m.Question}
 		text, err := out.Input(ctx, m.Text, m.Password)
+		if err != nil && active.number == m.Run && active.stopping() {
+			return
+		}
 		if answer.Text = text; err != nil {
 			answer.Error = err.Error()
 		}
