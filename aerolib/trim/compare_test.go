@@ -147,6 +147,16 @@ func TestReasons(t *testing.T) {
 	if a, b := logMean(1, 3), logMean(3, 1); math.Abs(a-b) > 1e-15 || math.Abs(a-2/math.Log(3)) > 1e-15 {
 		t.Errorf("means %v and %v", a, b)
 	}
+	if got := logMean(-2, -2); got != -2 {
+		t.Errorf("mean of equal numbers below zero %v", got)
+	}
+	if got, want := logMean(1e-3, 1.0005e-3), 5e-7/math.Log(1.0005); math.Abs(got/want-1) > 1e-10 {
+		t.Errorf("mean of small numbers that are near %v, must be %v", got, want)
+	}
+	powers := byFactors(1, 2, factor{"x", 2, 1, 2}, factor{"y", -0.5, 1, 4}) // x²/√y
+	if math.Abs(powers[0].Part-2) > 1e-14 || math.Abs(powers[1].Part+1) > 1e-14 {
+		t.Errorf("powers %+v", powers)
+	}
 	there, back := byFactors(1, 6, factor{"x", 1, 1, 2}, factor{"y", 1, 1, 3}), byFactors(6, 1, factor{"x", 1, 2, 1}, factor{"y", 1, 3, 1})
 	for i := range there {
 		if math.Abs(there[i].Part+6*back[i].Part) > 1e-14 {

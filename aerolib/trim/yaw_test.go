@@ -42,6 +42,9 @@ func TestYaw(t *testing.T) {
 	y = yaw()
 	near("body", y.Bodies, -1.3*(math.Pi/4*2*6)/100*2)
 	near("low wing", y.Fins[0].Factor, factor+0.4*0.5/2)
+	a.Bodies[0].Stations[0].Height, a.Bodies[0].Stations[1] = 1, aircraft.BodyStation{X: 5, Width: 1, Height: 3}
+	near("depth at the middle of the root", yaw().Fins[0].Factor, factor+0.4*0.5/2)
+	a.Bodies[0].Stations = []aircraft.BodyStation{{Width: 1, Height: 2}, {X: 6, Width: 1, Height: 2}}
 	a.Bodies[0].Y = 3
 	near("two of them", yaw().Bodies, -2*1.3*(math.Pi/4*2*6)/100*2)
 	near("no body at the root", yaw().Fins[0].Factor, factor)
