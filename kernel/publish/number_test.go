@@ -114,18 +114,20 @@ func TestSolutions(t *testing.T) {
 		{ID: "a", Kind: notebook.Code, Source: "open := 1"},
 		{ID: "b", Kind: notebook.Code, Source: "//foreplane:question q\nsecret1 := 2"},
 		{ID: "c", Kind: notebook.Markdown, Source: "secret2", Metadata: notebook.Object{"tags": []any{"solution"}}},
+		{ID: "d", Kind: notebook.Code, Source: "open = 3"},
+		{ID: "e", Kind: notebook.Markdown, Source: "secret3", Metadata: notebook.Object{"tags": []any{"solution"}}},
 	}}
 	shown, folded, left := render(t, doc, Options{}), render(t, doc, Options{Solutions: FoldSolutions}), render(t, doc, Options{Solutions: OmitSolutions})
 	if !strings.Contains(shown, "secret1") || strings.Contains(shown, `class="solution"`) {
 		t.Error("solutions are not shown")
 	}
-	if strings.Count(folded, "<summary>Solution</summary>") != 2 || !strings.Contains(folded, "secret2") {
-		t.Error("solutions are not folded")
+	if strings.Count(folded, "<summary>Solution</summary>") != 2 || strings.Count(folded, "</details>") != 2 || !strings.Contains(folded, "secret2") {
+		t.Error("solutions are not folded, those that follow each other together")
 	}
 	if strings.Contains(left, "secret") || !strings.Contains(left, "open") {
 		t.Error("solutions are not left out")
 	}
-	if page := render(t, doc, Options{FoldCode: true}); strings.Count(page, "<summary>Code</summary>") != 2 {
+	if page := render(t, doc, Options{FoldCode: true}); strings.Count(page, "<summary>Code</summary>") != 3 {
 		t.Error("code is not folded")
 	}
 }

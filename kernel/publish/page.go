@@ -70,6 +70,9 @@ func Page(out io.Writer, doc *notebook.Document, options Options) error {
 		}
 		cells[i] = template.HTML(typeset)
 	}
+	if options.Solutions == FoldSolutions {
+		fold(cells, doc.Cells)
+	}
 	if options.Strict && len(w.unknown) > 0 {
 		return &UnknownLabels{w.unknown}
 	}
@@ -127,11 +130,20 @@ func (w *writer) cell(c *notebook.Cell, scope string) (string, error) {
 	if w.left(c) {
 		return "", nil
 	}
-	text, err := w.shownCell(c, scope)
-	if w.options.Solutions == FoldSolutions && isSolution(c) && text != "" {
-		text = "<details class=\"solution\"><summary>Solution</summary>\n" + text + "</details>\n"
+	return w.shownCell(c, scope)
+}
+
+// fold puts cells of solutions that follow each other behind one summary.
+func fold(cells []template.HTML, all []notebook.Cell) {
+	solution := func(i int) bool { return i >= 0 && i < len(all) && isSolution(&all[i]) }
+	for i := range cells {
+		if solution(i) && !solution(i-1) {
+			cells[i] = "<details class=\"solution\"><summary>Solution</summary>\n" + cells[i]
+		}
+		if solution(i) && !solution(i+1) {
+			cells[i] += "</details>\n"
+		}
 	}
-	return text, err
 }
 
 // left reports whether a page leaves a cell out.
