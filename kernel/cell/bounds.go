@@ -23,48 +23,75 @@ func badIndex(i any, n int) {
 // unset stands for a bound of a slice expression that is not written.
 const unset = math.MinInt
 
-// bounds returns the bounds of x[i:j], or panics as compiled Go does; room is the capacity of a slice or the length of a string.
-func bounds(i, j, length, room int, what string) (int, int) {
-	if what = map[string]string{"cap": "capacity", "len": "length"}[what]; j == unset {
-		j, room, what = length, length, "length"
-		if i != unset && i > j {
-			panic(outOfBounds("[%d:%d]", i, j))
-		}
+// bound is a bound of a slice expression. If it is wide, v holds the bits of an unsigned number.
+type bound struct {
+	v    int
+	wide bool
+}
+
+func (b bound) isSet() bool    { return b.wide || b.v != unset }
+func (b bound) negative() bool { return !b.wide && b.v < 0 }
+
+func (b bound) above(n int) bool {
+	if b.wide {
+		return uint64(b.v) > uint64(n)
+	}
+	return b.v > n
+}
+
+// value is the bound as a number to print.
+func (b bound) value() any {
+	if b.wide {
+		return uint64(b.v)
+	}
+	return b.v
+}
+
+// measures says in a panic what has set the limit.
+var measures = map[string]string{"cap": "capacity", "len": "length"}
+
+// bounds returns the bounds of x[i:j], or panics as compiled Go does; room is the capacity of a slice or the length of a string or an array. The bits of wide tell which
+// bounds are unsigned.
+func bounds(i, j, length, room int, what string, wide int) (int, int) {
+	low, high := bound{i, wide&1 != 0}, bound{j, wide&2 != 0}
+	if !high.isSet() {
+		high, room, what = bound{v: length}, length, "len"
 	}
 	switch {
-	case j < 0:
-		panic(outOfBounds("[:%d]", j))
-	case j > room:
-		panic(outOfBounds("[:%d] with "+what+" %d", j, room))
-	case i == unset:
-		i = 0
-	case i < 0:
-		panic(outOfBounds("[%d:]", i))
-	case i > j:
-		panic(outOfBounds("[%d:%d]", i, j))
+	case high.negative():
+		panic(outOfBounds("[:%d]", high.value()))
+	case high.above(room):
+		panic(outOfBounds("[:%d] with "+measures[what]+" %d", high.value(), room))
+	case !low.isSet():
+		return 0, high.v
+	case low.negative():
+		panic(outOfBounds("[%d:]", low.value()))
+	case low.above(high.v):
+		panic(outOfBounds("[%d:%d]", low.value(), high.v))
 	}
-	return i, j
+	return low.v, high.v
 }
 
 // bounds3 checks the bounds of x[i:j:k] and returns the first.
-func bounds3(i, j, k, room int) int {
+func bounds3(i, j, k, room int, what string, wide int) int {
+	low, high, most := bound{i, wide&1 != 0}, bound{j, wide&2 != 0}, bound{k, wide&4 != 0}
 	switch {
-	case k < 0:
-		panic(outOfBounds("[::%d]", k))
-	case k > room:
-		panic(outOfBounds("[::%d] with capacity %d", k, room))
-	case j < 0:
-		panic(outOfBounds("[:%d:]", j))
-	case j > k:
-		panic(outOfBounds("[:%d:%d]", j, k))
-	case i == unset:
+	case most.negative():
+		panic(outOfBounds("[::%d]", most.value()))
+	case most.above(room):
+		panic(outOfBounds("[::%d] with "+measures[what]+" %d", most.value(), room))
+	case high.negative():
+		panic(outOfBounds("[:%d:]", high.value()))
+	case high.above(most.v):
+		panic(outOfBounds("[:%d:%d]", high.value(), most.v))
+	case !low.isSet():
 		return 0
-	case i < 0:
-		panic(outOfBounds("[%d::]", i))
-	case i > j:
-		panic(outOfBounds("[%d:%d:]", i, j))
+	case low.negative():
+		panic(outOfBounds("[%d::]", low.value()))
+	case low.above(high.v):
+		panic(outOfBounds("[%d:%d:]", low.value(), high.v))
 	}
-	return i
+	return low.v
 }
 
 func outOfBounds(format string, args ...any) error {

@@ -15,6 +15,7 @@ func (l *lowerer) analyse(body ast.Node) {
 	a.jumps = len(gotoLabels(body)) > 0
 	a.walk(body, home{})
 	for o := range a.shared {
+		l.shared[o] = true
 		if a.homes[o].looped && !l.isGlobal(o) {
 			l.heap[o] = true
 		}

@@ -22,6 +22,8 @@ type lowerer struct {
 	lines     []string
 	names     map[types.Object]string // the interpreter's names of what this program declares
 	heap      map[types.Object]bool   // variables that are lowered to pointers to structs of one field
+	shared    map[types.Object]bool   // local variables that function literals use, or whose address is taken
+	early     map[ast.Expr]string     // what has been evaluated ahead of the current statement
 	hoisted   map[types.Object]string // the names of variables that are declared in front of their block
 	imports   map[string]string       // interpreter's names by path
 	structs   map[string]TypeDecl
@@ -84,7 +86,7 @@ const (
 // lower turns a checked cell into a program.
 func (f *Front) lower(c *checked) (*Prepared, problems) {
 	l := &lowerer{
-		front: f, cell: c, info: c.info, names: map[types.Object]string{}, heap: map[types.Object]bool{}, hoisted: map[types.Object]string{}, imports: map[string]string{},
+		front: f, cell: c, info: c.info, names: map[types.Object]string{}, heap: map[types.Object]bool{}, shared: map[types.Object]bool{}, hoisted: map[types.Object]string{}, imports: map[string]string{},
 		moves: map[int][]string{}, spent: map[int][]string{}, structs: map[string]TypeDecl{}, shapes: map[int]types.Type{}, boxed: map[int]bool{}, helpers: map[string]string{}, program: &Program{Cell: c.number},
 	}
 	p := &Prepared{Program: l.program}

@@ -25,7 +25,7 @@ func (l *lowerer) assign(s *ast.AssignStmt) {
 // set assigns to a variable or to a part of one.
 func (l *lowerer) set(left, right ast.Expr) {
 	t := l.typeOf(left)
-	if l.callsFirst(left, right) {
+	if l.valueFirst(left, right) {
 		value := l.returnedFor(left, l.value(right, t), l.typ(t))
 		l.store(l.lvalue(left), value, l.typ(t))
 		return
@@ -61,9 +61,20 @@ func (l *lowerer) returnedFor(left ast.Expr, value, typ string) string {
 
 // callsFirst reports whether what is assigned calls functions, which are called before what it is assigned to is looked for.
 func (l *lowerer) callsFirst(left, right ast.Expr) bool {
-	return len(l.fn.witness.calls([]ast.Expr{left})) == 0 && len(l.fn.witness.calls([]ast.Expr{right})) > 0 && itself(&ast.ExprStmt{X: left}, func(n ast.Node) bool {
+	return len(l.fn.witness.calls([]ast.Expr{left})) == 0 && len(l.fn.witness.calls([]ast.Expr{right})) > 0 && l.risks(left, nil)
+}
+
+// valueFirst reports whether what is assigned is evaluated before what it is assigned to is looked for: it calls functions, or both can fail. Where elements
+// are left to a witness, that asks in the right order.
+func (l *lowerer) valueFirst(left, right ast.Expr) bool {
+	return l.callsFirst(left, right) || len(l.fn.witness.calls([]ast.Expr{left})) == 0 && l.risks(left, nil) && l.risks(right, l.fn.witness.accesses)
+}
+
+// risks reports whether evaluating an expression can fail, except where a witness tells of it.
+func (l *lowerer) risks(e ast.Expr, witnessed map[ast.Expr]bool) bool {
+	return itself(&ast.ExprStmt{X: e}, func(n ast.Node) bool {
 		e, ok := n.(ast.Expr)
-		return ok && l.riskyExpr(e)
+		return ok && l.riskyExpr(e) && !witnessed[e]
 	})
 }
 
@@ -208,11 +219,11 @@ func (l *lowerer) fixedIndex(e *ast.IndexExpr) string {
 
 // heldIndex is an element of x whose index is evaluated now. Whether it is in range is asked when the value is assigned.
 func (l *lowerer) heldIndex(e *ast.IndexExpr, x string) string {
-	i := l.hold(l.intIndex(e.Index), "int")
-	if !l.unchecked(e) {
-		i = l.heldInRange(i, x)
+	if l.unchecked(e) {
+		return x + "[" + l.hold(l.intIndex(e.Index), "int") + "]"
 	}
-	return x + "[" + i + "]"
+	i, kind := l.widest(e.Index)
+	return x + "[" + l.heldInRange(l.hold(i, kind), kind, x) + "]"
 }
 
 // fixedField fixes the pointer that the field is reached through, if there is one.
@@ -252,11 +263,11 @@ func (l *lowerer) hold(s, typ string) string {
 
 // assignTuple lowers the assignment of an expression that yields several values.
 func (l *lowerer) assignTuple(left []ast.Expr, right ast.Expr) {
+	values, kinds := l.tuple(right, left)
 	targets := make([]func(string), len(left))
 	for i, e := range left {
 		targets[i] = l.target(e)
 	}
-	values, kinds := l.tuple(right, left)
 	for i, assign := range targets {
 		if !isBlank(left[i]) {
 			assign(l.convert(values[i], kinds[i], l.targetType(left[i])))

@@ -15,6 +15,9 @@ func (l *lowerer) expr(e ast.Expr) string {
 	if tv.Value != nil {
 		return l.constant(tv.Value, l.typeOf(e))
 	}
+	if name := l.early[e]; name != "" {
+		return name
+	}
 	switch e := e.(type) {
 	case *ast.ParenExpr:
 		return l.expr(e.X)

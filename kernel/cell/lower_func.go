@@ -67,7 +67,7 @@ func displayName(f *types.Func) string {
 func (l *lowerer) enter(t *ast.FuncType, sig *types.Signature, body *ast.BlockStmt) {
 	deferring, recovering := defers(body)
 	l.fn.gotos = gotoLabels(body)
-	l.fn.witness = l.findScenes(body)
+	l.findScenes(body)
 	l.fn.named = sig.Results().Len() > 0 && l.returnsFromRange(body)
 	names := fieldNames(t.Results)
 	for i := range sig.Results().Len() {

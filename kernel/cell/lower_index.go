@@ -63,8 +63,9 @@ func (l *lowerer) elementOf(e *ast.IndexExpr, x string) string {
 		a := arrayOf(t)
 		typ, length, value = l.typ(a.Elem()), fmt.Sprint(a.Len()), "(*x)[i]"
 	}
-	get := l.helper("element", fmt.Sprintf("(x %s, i int) %s {\nif i < 0 || i >= %s { %s.BadIndex(i, %s) }\nreturn %s\n}", list, typ, length, runtimeName, length, value))
-	return get + "(" + x + ", " + l.intIndex(e.Index) + ")"
+	i, kind := l.widest(e.Index)
+	get := l.helper("element", fmt.Sprintf("(x %s, i %s) %s {\nif i < 0 || i >= %s(%s) { %s.BadIndex(i, %s) }\nreturn %s\n}", list, kind, typ, kind, length, runtimeName, length, value))
+	return get + "(" + x + ", " + i + ")"
 }
 
 // key lowers the key of an entry of a map.
@@ -78,15 +79,24 @@ func (l *lowerer) key(e ast.Expr, m *types.Map) string {
 
 // inRange is an index of x that is checked.
 func (l *lowerer) inRange(index ast.Expr, x string) string {
-	if l.info.Types[index].Value == nil && isUnsigned(l.typeOf(index)) {
-		check := l.helper("index", "(i uint64, n int) int {\nif i >= uint64(n) { "+runtimeName+".BadIndex(i, n) }\nreturn int(i)\n}")
-		return fmt.Sprintf("%s(uint64(%s), len(%s))", check, l.expr(index), x)
-	}
-	return l.heldInRange(l.intIndex(index), x)
+	i, kind := l.widest(index)
+	return l.heldInRange(i, kind, x)
 }
 
-// heldInRange is the same for an index that is an int already.
-func (l *lowerer) heldInRange(i, x string) string {
+// widest lowers an index to an int or, if it is unsigned, to a uint64, and returns which.
+func (l *lowerer) widest(index ast.Expr) (text, kind string) {
+	if l.info.Types[index].Value == nil && isUnsigned(l.typeOf(index)) {
+		return "uint64(" + l.expr(index) + ")", "uint64"
+	}
+	return l.intIndex(index), "int"
+}
+
+// heldInRange is the same for an index that has been evaluated.
+func (l *lowerer) heldInRange(i, kind, x string) string {
+	if kind == "uint64" {
+		check := l.helper("index", "(i uint64, n int) int {\nif i >= uint64(n) { "+runtimeName+".BadIndex(i, n) }\nreturn int(i)\n}")
+		return fmt.Sprintf("%s(%s, len(%s))", check, i, x)
+	}
 	check := l.helper("index", "(i, n int) int {\nif i < 0 || i >= n { "+runtimeName+".BadIndex(i, n) }\nreturn i\n}")
 	return fmt.Sprintf("%s(%s, len(%s))", check, i, x)
 }
@@ -178,17 +188,22 @@ func (l *lowerer) checkedSlice(e *ast.SliceExpr, x string, parts []string) strin
 	if b, ok := t.Underlying().(*types.Basic); ok && b.Info()&types.IsString != 0 {
 		room = "len"
 	} else if _, ok := l.typeOf(e.X).Underlying().(*types.Slice); !ok {
-		x += "[:]"
+		x, room = x+"[:]", "len"
 	}
-	for i := range parts {
-		if parts[i] == "" {
+	wide := 0
+	for i, bound := range []ast.Expr{e.Low, e.High, e.Max} {
+		switch {
+		case bound == nil:
 			parts[i] = "-1 << 63"
+		case l.info.Types[bound].Value == nil && isUnsigned(l.typeOf(bound)):
+			parts[i] = "int(" + l.expr(bound) + ")"
+			wide |= 1 << i
 		}
 	}
-	if room == "len" || !e.Slice3 {
-		f := l.helper("slice", fmt.Sprintf("(x %s, i, j int) %s {\ni, j = %s.Bounds(i, j, len(x), %s(x), %q)\nreturn x[i:j]\n}", typ, typ, runtimeName, room, room))
+	if !e.Slice3 {
+		f := l.helper("slice", fmt.Sprintf("(x %s, i, j int) %s {\ni, j = %s.Bounds(i, j, len(x), %s(x), %q, %d)\nreturn x[i:j]\n}", typ, typ, runtimeName, room, room, wide))
 		return fmt.Sprintf("%s(%s, %s, %s)", f, x, parts[0], parts[1])
 	}
-	f := l.helper("slice3", fmt.Sprintf("(x %s, i, j, k int) %s {\ni = %s.Bounds3(i, j, k, cap(x))\nreturn x[i:j:k]\n}", typ, typ, runtimeName))
+	f := l.helper("slice3", fmt.Sprintf("(x %s, i, j, k int) %s {\ni = %s.Bounds3(i, j, k, cap(x), %q, %d)\nreturn x[i:j:k]\n}", typ, typ, runtimeName, room, wide))
 	return fmt.Sprintf("%s(%s, %s, %s, %s)", f, x, parts[0], parts[1], parts[2])
 }

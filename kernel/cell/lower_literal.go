@@ -33,7 +33,7 @@ func (l *lowerer) compositeOf(e *ast.CompositeLit, t types.Type) string {
 // entries lowers the elements of a map. Type arguments may have made two keys equal; the last one counts.
 func (l *lowerer) entries(e *ast.CompositeLit, m *types.Map) []string {
 	var keys, parts []string
-	for _, elt := range e.Elts {
+	for _, elt := range staticFirst(e.Elts, l.info) {
 		kv := elt.(*ast.KeyValueExpr)
 		key := l.plainElement(l.key(kv.Key, m), m.Key())
 		if i := slices.Index(keys, key); i >= 0 && l.typeArgs != nil {

@@ -59,7 +59,10 @@ func (l *lowerer) loopCondition(e ast.Expr) (cond string, never bool) {
 	if v := l.info.Types[e].Value; v != nil {
 		return "", !constant.BoolVal(v)
 	}
-	return l.condition(func() string { return l.expr(e) }), false
+	return l.condition(func() string {
+		defer l.inOrder([]part{{expr: e}})()
+		return l.expr(e)
+	}), false
 }
 
 // simpleStmt lowers a statement to text that fits into the head of a loop, if it can be.
@@ -131,6 +134,7 @@ func (l *lowerer) rangeStmt(s *ast.RangeStmt, label string) {
 		l.rangeTo(s, label, fmt.Sprint(a.Len()), types.Typ[types.Int])
 		return
 	}
+	defer l.inOrder([]part{{expr: s.X}})()
 	switch u := t.Underlying().(type) {
 	case *types.Basic:
 		if u.Info()&types.IsString == 0 {

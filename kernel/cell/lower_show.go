@@ -10,6 +10,7 @@ import (
 func (l *lowerer) show(e ast.Expr) {
 	l.at = l.place(e.Pos())
 	l.mark(&ast.ExprStmt{X: e})
+	defer l.inOrder([]part{{e, anyType}})()
 	t := l.typeOf(e)
 	tuple, ok := t.(*types.Tuple)
 	switch {

@@ -24,6 +24,7 @@ func (l *lowerer) block(list []ast.Stmt) {
 func (l *lowerer) stmt(s ast.Stmt) {
 	l.at = l.place(s.Pos())
 	l.mark(s)
+	defer l.inOrder(l.operandsOf(s))()
 	switch s := s.(type) {
 	case *ast.EmptyStmt:
 	case *ast.ExprStmt:
@@ -123,7 +124,9 @@ func (l *lowerer) ifStmt(s *ast.IfStmt) {
 		l.emit("}")
 		return
 	}
+	done := l.inOrder([]part{{expr: s.Cond}})
 	l.emit("if %s {", l.expr(s.Cond))
+	done()
 	l.block(s.Body.List)
 	if s.Else != nil {
 		l.emit("} else {")
@@ -220,6 +223,7 @@ func (l *lowerer) switchTag(s *ast.SwitchStmt) *tag {
 	if s.Tag == nil {
 		return nil
 	}
+	defer l.inOrder([]part{{expr: s.Tag}})()
 	t := types.Default(l.typeOf(s.Tag))
 	g := &tag{l.fresh("tag"), t}
 	l.emit("var %s %s = %s", g.name, l.typ(t), l.value(s.Tag, t))
@@ -228,6 +232,7 @@ func (l *lowerer) switchTag(s *ast.SwitchStmt) *tag {
 
 // caseTest lowers one expression of a case to a condition.
 func (l *lowerer) caseTest(g *tag, e ast.Expr) string {
+	defer l.inOrder([]part{{expr: e}})()
 	switch {
 	case g == nil:
 		return l.expr(e)
@@ -249,14 +254,20 @@ func (l *lowerer) declStmt(d *ast.GenDecl) {
 	for _, spec := range d.Specs {
 		v := spec.(*ast.ValueSpec)
 		l.at = l.place(v.Pos())
-		if len(v.Values) > 0 && len(v.Values) != len(v.Names) {
-			l.assignTuple(identTargets(v.Names), v.Values[0])
-			continue
-		}
-		if len(v.Values) > 1 {
-			l.assignAll(identTargets(v.Names), v.Values)
-			continue
-		}
+		done := l.inOrder(l.specOperands(v))
+		l.varSpec(v)
+		done()
+	}
+}
+
+// varSpec lowers one line of a declaration of variables.
+func (l *lowerer) varSpec(v *ast.ValueSpec) {
+	switch {
+	case len(v.Values) > 0 && len(v.Values) != len(v.Names):
+		l.assignTuple(identTargets(v.Names), v.Values[0])
+	case len(v.Values) > 1:
+		l.assignAll(identTargets(v.Names), v.Values)
+	default:
 		for _, id := range v.Names {
 			l.varDecl(id, v.Values)
 		}

@@ -44,13 +44,13 @@ type condition struct {
 }
 
 // findScenes finds the statements in loops of a function whose accesses a witness can check.
-func (l *lowerer) findScenes(body *ast.BlockStmt) *witness {
+func (l *lowerer) findScenes(body *ast.BlockStmt) {
 	w := &witness{l: l, body: body, scenes: map[ast.Stmt]*scene{}, endings: map[ast.Expr]*scene{}, accesses: map[ast.Expr]bool{}, watched: map[types.Object]bool{}}
+	l.fn.witness = w
 	w.walk(body, len(gotoLabels(body)) > 0)
 	if len(w.order) > 0 {
 		w.variable = l.fresh("scene")
 	}
-	return w
 }
 
 // walk looks at the statements in n; looped tells whether a loop is around it.
@@ -155,6 +155,9 @@ func indexed(e ast.Expr) bool {
 
 // scene makes a scene of a statement that evaluates some expressions, and then assigns to others.
 func (w *witness) scene(s ast.Stmt, written []ast.Expr, read ...ast.Expr) {
+	if w.l.orderShows(w.parts(s, read)) {
+		return
+	}
 	calls := w.calls(slices.Concat(read, written))
 	var accesses []access
 	for _, e := range read {
@@ -176,6 +179,19 @@ func (w *witness) scene(s ast.Stmt, written []ast.Expr, read ...ast.Expr) {
 	if accesses := w.find(written[0], nil); len(accesses) > 0 {
 		w.endings[written[0]] = w.newScene(accesses, false)
 	}
+}
+
+// parts lists what a statement evaluates where it starts, or has the given expressions if it holds other statements.
+func (w *witness) parts(s ast.Stmt, read []ast.Expr) []part {
+	list := w.l.operandsOf(s)
+	if list == nil {
+		for _, e := range read {
+			if e != nil {
+				list = append(list, part{expr: e})
+			}
+		}
+	}
+	return list
 }
 
 // newScene makes a scene with some accesses, which are left unchecked.
