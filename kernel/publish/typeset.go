@@ -7,6 +7,7 @@ import (
 	"html"
 	"strings"
 	"sync"
+	"time"
 
 	"github.com/dop251/goja"
 )
@@ -29,6 +30,7 @@ func startEngine() (*engine, error) {
 		return nil, err
 	}
 	runtime := goja.New()
+	runtime.SetMaxCallStackSize(deepestFormula)
 	if _, err := runtime.RunProgram(program); err != nil {
 		return nil, err
 	}
@@ -39,6 +41,13 @@ func startEngine() (*engine, error) {
 	}
 	return &engine{runtime: runtime, render: render}, nil
 }
+
+// A formula of a page that is to be read stays far below these; without them one of 40 kB takes a minute and ten gigabytes.
+const (
+	longestFormula = 12_000           // bytes: a long derivation is one formula
+	deepestFormula = 600              // nested calls of KaTeX, of which a nested group takes several
+	patience       = 10 * time.Second // for one formula
+)
 
 // formula is a piece of TeX, without its delimiters.
 type formula struct {
@@ -56,6 +65,9 @@ type typesetter struct {
 
 // set typesets a formula. One that KaTeX refuses is shown as it is written, with the reason; the error is about the engine itself.
 func (t *typesetter) set(f formula) (string, error) {
+	if len(f.tex) > longestFormula {
+		return refused(formula{tex: strings.ToValidUTF8(f.tex[:100], "") + "…"}, fmt.Errorf("it has %d bytes; %d are the most", len(f.tex), longestFormula)), nil
+	}
 	e, err := startedEngine()
 	if err != nil {
 		return "", fmt.Errorf("the typesetter of formulas does not start: %w", err)
@@ -70,13 +82,28 @@ func (t *typesetter) set(f formula) (string, error) {
 	if err := t.options.Set("displayMode", f.display); err != nil {
 		return "", err
 	}
-	value, err := e.render(goja.Undefined(), e.runtime.ToValue(f.tex), t.options)
+	value, err := e.within(patience, f.tex, t.options)
 	if err != nil {
 		return refused(f, err), nil
 	}
 	typeset := strings.Replace(value.String(), `<span class="katex-display">`, `<span class="katex-display" tabindex="0">`, 1) // so that keys scroll a wide one
 	t.html.WriteString(typeset)
 	return typeset, nil
+}
+
+// within typesets in a given time, or fails.
+func (e *engine) within(limit time.Duration, tex string, options *goja.Object) (goja.Value, error) {
+	done := make(chan struct{})
+	timer := time.AfterFunc(limit, func() {
+		e.runtime.Interrupt("it takes too long")
+		close(done)
+	})
+	value, err := e.render(goja.Undefined(), e.runtime.ToValue(tex), options)
+	if !timer.Stop() {
+		<-done
+	}
+	e.runtime.ClearInterrupt()
+	return value, err
 }
 
 func (e *engine) newOptions() (*goja.Object, error) {
@@ -98,6 +125,12 @@ func refused(f formula, err error) string {
 	reason := strings.ReplaceAll(err.Error(), "\u0332", "") // KaTeX underlines the spot with combining characters
 	if exception := (*goja.Exception)(nil); errors.As(err, &exception) {
 		reason = strings.ReplaceAll(exception.Value().String(), "\u0332", "")
+	}
+	if interrupted := (*goja.InterruptedError)(nil); errors.As(err, &interrupted) {
+		reason = fmt.Sprint(interrupted.Value())
+	}
+	if overflow := (*goja.StackOverflowError)(nil); errors.As(err, &overflow) {
+		reason = "its groups are nested too deep"
 	}
 	reason = strings.TrimPrefix(reason, "ParseError: KaTeX parse error: ")
 	return `<span class="refused"><code>` + html.EscapeString(f.tex) + `</code> <span>This formula cannot be typeset: ` + html.EscapeString(reason) + `</span></span>`

@@ -4,6 +4,7 @@ import (
 	"io/fs"
 	"strings"
 	"testing"
+	"time"
 )
 
 func TestTypesetRefused(t *testing.T) {
@@ -44,6 +45,45 @@ func TestTypesetHarmless(t *testing.T) {
 	wide, err := set.set(formula{tex: `\rule{500000em}{500000em}`})
 	if err != nil || strings.Contains(wide, "500000em;") || !strings.Contains(wide, "40em") {
 		t.Errorf("a formula can cover the page: %s, error %v", wide, err)
+	}
+}
+
+// TestTypesetBounded holds that a formula cannot take all time and memory, and that others are typeset after it.
+func TestTypesetBounded(t *testing.T) {
+	var set typesetter
+	for _, c := range []struct{ name, tex, want string }{
+		{"long", strings.Repeat("x", longestFormula+1), "are the most"},
+		{"nested groups", strings.Repeat("{", 1900) + strings.Repeat("}", 1900), "nested too deep"},
+		{"nested roots", strings.Repeat(`\sqrt{`, 500) + "x" + strings.Repeat("}", 500), "nested too deep"},
+		{"nested fractions", strings.Repeat(`\frac1{`, 450) + "x" + strings.Repeat("}", 450), "nested too deep"},
+		{"nested by a macro", `\def\a#1{{#1}}` + strings.Repeat(`\a{`, 800) + strings.Repeat("}", 800), "cannot be typeset"},
+		{"as deep as any in earnest", strings.Repeat(`\sqrt{1+`, 30) + "x" + strings.Repeat("}", 30), `class="katex"`},
+		{"long in earnest", strings.Repeat("x_1 + ", 200) + "1", `class="katex"`},
+	} {
+		got, err := set.set(formula{tex: c.tex})
+		if err != nil || !strings.Contains(got, c.want) {
+			t.Errorf("%s: %.200s, error %v", c.name, got, err)
+		}
+	}
+}
+
+func TestTypesetInTime(t *testing.T) {
+	e, err := startedEngine()
+	if err != nil {
+		t.Fatal(err)
+	}
+	e.mu.Lock()
+	defer e.mu.Unlock()
+	options, err := e.newOptions()
+	if err != nil {
+		t.Fatal(err)
+	}
+	long := strings.Repeat("x_1 + ", 1000) + "1"
+	if _, err := e.within(time.Millisecond, long, options); err == nil || !strings.Contains(refused(formula{tex: "x"}, err), "typeset: it takes too long</span>") {
+		t.Errorf("error %v", err)
+	}
+	if _, err := e.within(time.Minute, "x", options); err != nil {
+		t.Errorf("after that: %v", err)
 	}
 }
 
