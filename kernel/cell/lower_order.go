@@ -112,14 +112,31 @@ func (l *lowerer) specOperands(v *ast.ValueSpec) []part {
 func (o *ordering) operands(list []part) {
 	for _, x := range list {
 		call, isCall := ast.Unparen(x.expr).(*ast.CallExpr)
-		_, several := o.l.typeOf(x.expr).(*types.Tuple)
 		switch {
-		case isCall && (len(list) == 1 || several) && !o.l.info.Types[call.Fun].IsType():
+		case isTuple(o.l.typeOf(x.expr)):
+			waits := o.waits
+			o.insideTuple(ast.Unparen(x.expr))
+			o.shows = o.shows || waits && o.l.mayChange(ast.Unparen(x.expr))
+		case isCall && len(list) == 1 && !o.l.info.Types[call.Fun].IsType():
 			o.insideCall(call)
-			o.shows = o.shows || several && len(list) > 1 && o.waits
 		default:
 			o.value(x.expr, x.as)
 		}
+	}
+}
+
+// insideTuple goes through what is inside of an expression of several values.
+func (o *ordering) insideTuple(e ast.Expr) {
+	switch e := e.(type) {
+	case *ast.CallExpr:
+		o.insideCall(e)
+	case *ast.UnaryExpr:
+		o.expr(e.X)
+	case *ast.TypeAssertExpr:
+		o.expr(e.X)
+	case *ast.IndexExpr:
+		o.exprs(e.X, e.Index)
+		o.key(e.Index, o.l.typeOf(e.X).Underlying().(*types.Map))
 	}
 }
 
@@ -257,7 +274,7 @@ func (o *ordering) logical(e *ast.BinaryExpr) {
 }
 
 func (o *ordering) assertion(e *ast.TypeAssertExpr) {
-	if _, several := o.l.info.Types[e].Type.(*types.Tuple); several || isDirect(o.l.typeOf(e)) {
+	if isDirect(o.l.typeOf(e)) {
 		o.expr(e.X)
 		o.waits = true
 		return
