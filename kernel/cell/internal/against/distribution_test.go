@@ -110,6 +110,7 @@ var excludedPrograms = map[string]string{
 // scaled are programs that compiled code is through with in a second, and an interpreter in minutes: here they do the same less often. With -full they run
 // as they are.
 var scaled = map[string][2]string{
+	"copy.go":                 {"length < N; length++", "length < N; length += 10"},
 	"divmod.go":               {"gen2(2, 64, 1, 64, checkdiv1)", "gen2(1, 24, 1, 24, checkdiv1)"},
 	"fixedbugs/issue13169.go": {"const n = 100000", "const n = 100"},
 	"fixedbugs/issue16249.go": {"i < 1000", "i < 30"},
