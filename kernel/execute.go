@@ -3,9 +3,11 @@ package kernel
 import (
 	"context"
 	"encoding/json"
+	"fmt"
 	"maps"
 	"slices"
 	"strings"
+	"time"
 
 	"foreplane/kernel/display"
 	"foreplane/kernel/wire"
@@ -51,6 +53,10 @@ func (k *Kernel) execute(ctx context.Context, r *request) (fields, error) {
 	}
 	ctx, interrupt := context.WithCancelCause(ctx)
 	defer interrupt(nil)
+	if k.limit > 0 {
+		late := timeLimit{fmt.Errorf("it took longer than %v, the limit that is set by --time", k.limit)}
+		defer time.AfterFunc(k.limit, func() { interrupt(late) }).Stop()
+	}
 	out := k.newOutput(ctx, r.cause, in)
 	out.asker = asker{r.cause, cellID(r.Message), interrupt}
 	result := k.run(ctx, Cell{Code: *in.Code, Number: k.count, ID: out.asker.cell}, out)
@@ -78,12 +84,19 @@ func cellID(m *wire.Message) string {
 	return metadata.CellID
 }
 
-// because adds to the error of a cell why its question was taken back.
+// timeLimit is why a cell was interrupted that took too long.
+type timeLimit struct{ error }
+
+// because adds to the error of an interrupted cell why that was, if the kernel did it of its own accord.
 func because(why error, e *CellError) *CellError {
-	if why != errRerun && why != errLeft {
+	_, late := why.(timeLimit)
+	if e.Name != "Interrupted" || !late && why != errRerun && why != errLeft {
 		return e
 	}
 	more := *e
+	if late {
+		more.Name = "TimeLimit"
+	}
 	more.Message += ": " + why.Error()
 	more.Traceback = append(slices.Clone(e.Traceback), why.Error())
 	return &more

@@ -12,7 +12,7 @@ import (
 
 // Limits of what one cell prints. Front ends keep all text of a notebook in memory, and few people read the middle of so much.
 const (
-	foldHead = 16 << 20  // bytes that are published as they come
+	foldHead = 16 << 20  // bytes that are published as they come, unless [Options.Fold] is set
 	foldTail = 64 << 10  // bytes at the end that are published when the cell has ended
 	foldMemo = 256 << 10 // bytes that are kept in memory before a file is begun
 	foldFile = 4 << 30   // bytes of a file, which must not fill the disk
@@ -21,6 +21,7 @@ const (
 // folder gives the cells that print too much a place for all their text.
 type folder struct {
 	keep string // what the names of files that stay begin with; empty if they go with the kernel
+	from int64  // bytes of one cell that are published as they come
 
 	mu   sync.Mutex
 	made string // the temporary folder, once there is one
@@ -87,12 +88,12 @@ func (f *fold) take(name, text string) {
 		f.remember(name, text)
 		return
 	}
-	if f.printed <= foldHead {
+	if f.printed <= f.folder.from {
 		f.print(name, text)
 		return
 	}
 	f.folded = true
-	shown := intact([]byte(text[:len(text)-int(f.printed-foldHead)]))
+	shown := intact([]byte(text[:len(text)-int(f.printed-f.folder.from)]))
 	f.print(name, text[:shown])
 	f.print("stderr", f.notice())
 	f.remember(name, text[shown:])
@@ -103,7 +104,7 @@ func (f *fold) save(text string) {
 	if f.err != nil {
 		return
 	}
-	if f.file == nil && len(f.memo)+len(text) <= foldMemo {
+	if f.file == nil && f.printed <= min(foldMemo, f.folder.from) {
 		f.memo = append(f.memo, text...)
 		return
 	}
@@ -182,7 +183,7 @@ func (f *fold) end() {
 	if f.err == nil {
 		f.err = f.to.Flush()
 	}
-	left := f.printed - foldHead - int64(f.length)
+	left := f.printed - f.folder.from - int64(f.length)
 	text := fmt.Sprintf("(%d bytes are left out here)\n", left)
 	if f.err != nil {
 		text = fmt.Sprintf("(%d bytes are left out here; the full text is not kept: %v)\n", left, f.err)

@@ -16,7 +16,7 @@ type printer struct {
 
 func newPrinter(t *testing.T, keep string) *printer {
 	p := &printer{streams: map[string]*strings.Builder{"stdout": {}, "stderr": {}}}
-	f := &folder{keep: keep}
+	f := &folder{keep: keep, from: foldHead}
 	t.Cleanup(f.remove)
 	p.fold = &fold{folder: f, number: 7, print: func(name, text string) {
 		p.all.WriteString(text)

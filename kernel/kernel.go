@@ -1,6 +1,7 @@
 package kernel
 
 import (
+	"cmp"
 	"context"
 	"crypto/rand"
 	"errors"
@@ -26,10 +27,12 @@ type Options struct {
 	Engine  Engine
 	Sender  Sender
 	Info    Info
-	Texts   string       // what the names of files begin with that hold the full text of cells that print too much; if empty, Close removes them
-	History string       // file that keeps the inputs of all sessions; empty keeps them in memory only
-	Pager   bool         // clients have a pager for what cells page; if not, it is shown among their outputs
-	Log     *slog.Logger // nil is silent
+	Texts   string        // what the names of files begin with that hold the full text of cells that print too much; if empty, Close removes them
+	History string        // file that keeps the inputs of all sessions; empty keeps them in memory only
+	Fold    int64         // bytes of text of one cell from which on it is folded; 0 is 16 MiB
+	Time    time.Duration // most time that a cell may take; one that takes more is interrupted; 0 is no limit
+	Pager   bool          // clients have a pager for what cells page; if not, it is shown among their outputs
+	Log     *slog.Logger  // nil is silent
 }
 
 // Kernel serves the requests of clients. All methods are safe for concurrent use.
@@ -50,6 +53,7 @@ type Kernel struct {
 	shutdown              func() // closes done, once
 	closing               func() error
 
+	limit    time.Duration // of a cell; 0 is none
 	presence presence
 	folder   folder
 	cells    atomic.Int64 // execute requests that run or wait
@@ -83,7 +87,7 @@ func New(o Options) (*Kernel, error) {
 	k.comms = newComms(k.iopub)
 	k.RegisterPrompt(JournalTarget, k.iopub.kept.open)
 	k.presence.iopub = k.iopub
-	k.folder.keep = o.Texts
+	k.folder.keep, k.folder.from, k.limit = o.Texts, cmp.Or(o.Fold, foldHead), o.Time
 	k.shutdown = sync.OnceFunc(func() { close(k.done) })
 	k.closing = sync.OnceValue(k.close)
 	k.iopub.publish(nil, "status", fields{"execution_state": "starting"})

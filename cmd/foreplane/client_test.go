@@ -35,6 +35,12 @@ type process struct {
 // startKernel starts a kernel on free ports of this machine.
 func startKernel(t testing.TB, env ...string) *process {
 	t.Helper()
+	return startKernelWith(t, nil, env...)
+}
+
+// startKernelWith starts a kernel with settings.
+func startKernelWith(t testing.TB, settings []string, env ...string) *process {
+	t.Helper()
 	p := &process{file: filepath.Join(t.TempDir(), "connection.json")}
 	p.connection = transport.Connection{Transport: "tcp", IP: "127.0.0.1", Key: clientKey, Scheme: "hmac-sha256"}
 	for _, port := range []*int{&p.connection.Shell, &p.connection.Control, &p.connection.Stdin, &p.connection.IOPub, &p.connection.Heartbeat} {
@@ -47,7 +53,7 @@ func startKernel(t testing.TB, env ...string) *process {
 	if err := os.WriteFile(p.file, text, 0o600); err != nil {
 		t.Fatal(err)
 	}
-	p.cmd = exec.Command(os.Args[0], "kernel", p.file)
+	p.cmd = exec.Command(os.Args[0], append([]string{"kernel", p.file}, settings...)...)
 	p.cmd.Env = append(os.Environ(), append(env, "XDG_CONFIG_HOME="+t.TempDir())...)
 	p.cmd.Stderr = os.Stderr
 	if err := p.cmd.Start(); err != nil {

@@ -13,12 +13,13 @@ import (
 )
 
 // newEngine wires the front half of cells to a worker process that holds the interpreter. Cells run in dir; empty is the current folder.
-func newEngine(dir string) (*cell.Engine, error) {
+func newEngine(dir string, limits worker.Options) (*cell.Engine, error) {
 	self, err := os.Executable()
 	if err != nil {
 		return nil, err
 	}
-	runner := worker.New(worker.Options{Argv: []string{self, "worker"}, Dir: dir})
+	limits.Argv, limits.Dir = []string{self, "worker"}, dir
+	runner := worker.New(limits)
 	front := cell.NewFront(symbols.Library)
 	front.SetFolder(cmp.Or(dir, "."))
 	return cell.NewEngine(front, runner), nil

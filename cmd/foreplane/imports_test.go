@@ -45,6 +45,7 @@ var onlyImporters = map[string]string{
 	"github.com/dop251/goja":       "kernel/publish",
 	"github.com/pelletier/go-toml": "aerolib/aircraft",
 	"github.com/spf13/cobra":       "cmd/foreplane",
+	"github.com/spf13/pflag":       "cmd/foreplane",
 	"foreplane/aerolib/internal/":  "aerolib/*",
 }
 

@@ -31,23 +31,27 @@ type kernelspec struct {
 }
 
 func installCommand() *cobra.Command {
-	var system, rebuild bool
+	var system bool
 	var prefix string
+	var s settings
 	cmd := &cobra.Command{
 		Use:   "install",
 		Short: "Make the kernel known to notebook front ends",
 		Long: `Install copies this program into a kernelspec, where notebook front ends find it.
 
 By default it is installed for the current user. --system installs it for all users of the machine, and --prefix for one
-environment, such as a Python virtual environment.`,
+environment, such as a Python virtual environment. What is set by the other flags holds for each kernel that is started.`,
 		Args: cobra.NoArgs,
 		RunE: func(cmd *cobra.Command, _ []string) error {
+			if err := s.check(); err != nil {
+				return err
+			}
 			data, err := dataDir(system, prefix)
 			if err != nil {
 				return failed(exitOutput, err)
 			}
 			dir := filepath.Join(data, "kernels", kernelName)
-			if err := install(dir, rebuild); err != nil {
+			if err := install(dir, s.arguments(cmd.Flags())); err != nil {
 				return failed(exitOutput, fmt.Errorf("cannot install the kernel in %s: %w", dir, err))
 			}
 			fmt.Fprintf(cmd.OutOrStdout(), "installed the kernel %q in %s\n", kernelName, dir)
@@ -56,7 +60,7 @@ environment, such as a Python virtual environment.`,
 	}
 	cmd.Flags().BoolVar(&system, "system", false, "install for all users of this machine")
 	cmd.Flags().StringVar(&prefix, "prefix", "", "install under `DIR`/share/jupyter")
-	cmd.Flags().BoolVar(&rebuild, "rebuild", false, rebuildUsage)
+	s.bind(cmd.Flags())
 	cmd.MarkFlagsMutuallyExclusive("system", "prefix")
 	return cmd
 }
@@ -97,7 +101,7 @@ func userDataDir() (string, error) {
 
 // install writes the kernelspec to a new folder beside dir and then puts it in dir's place, so that a front end never sees half of one. The program
 // is copied along: a kernelspec that points to a build in a temporary folder would not last.
-func install(dir string, rebuild bool) error {
+func install(dir string, settings []string) error {
 	if err := os.MkdirAll(filepath.Dir(dir), 0o755); err != nil {
 		return err
 	}
@@ -110,7 +114,7 @@ func install(dir string, rebuild bool) error {
 	if runtime.GOOS == "windows" {
 		program += ".exe"
 	}
-	if err := errors.Join(os.Chmod(fresh, 0o755), copyProgram(filepath.Join(fresh, program)), writeLogos(fresh), writeSpec(fresh, program, rebuild)); err != nil {
+	if err := errors.Join(os.Chmod(fresh, 0o755), copyProgram(filepath.Join(fresh, program)), writeLogos(fresh), writeSpec(fresh, program, settings)); err != nil {
 		return err
 	}
 	if err := os.RemoveAll(dir); err != nil {
@@ -119,16 +123,13 @@ func install(dir string, rebuild bool) error {
 	return os.Rename(fresh, dir)
 }
 
-func writeSpec(dir, program string, rebuild bool) error {
+func writeSpec(dir, program string, settings []string) error {
 	spec := kernelspec{
-		Argv:          []string{"{resource_dir}/" + program, "kernel", "{connection_file}"},
+		Argv:          append([]string{"{resource_dir}/" + program, "kernel", "{connection_file}"}, settings...),
 		DisplayName:   "Foreplane (Go)",
 		Language:      "go",
 		InterruptMode: "message",
 		Metadata:      map[string]any{},
-	}
-	if rebuild {
-		spec.Argv = append(spec.Argv, "--rebuild")
 	}
 	text, err := json.MarshalIndent(spec, "", "  ")
 	if err != nil {

@@ -15,7 +15,7 @@ func TestInstall(t *testing.T) {
 	}
 	dir := filepath.Join(data, "kernels", kernelName)
 	for range 2 {
-		if err := install(dir, false); err != nil {
+		if err := install(dir, nil); err != nil {
 			t.Fatal(err)
 		}
 	}

@@ -19,27 +19,28 @@ import (
 )
 
 func kernelCommand() *cobra.Command {
-	var rebuild bool
+	var s settings
 	cmd := &cobra.Command{
 		Use:   "kernel CONNECTION-FILE",
 		Short: "Serve a notebook front end (front ends start this themselves)",
 		Args:  cobra.ExactArgs(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
-			return failed(exitKernel, serve(cmd.Context(), args[0], rebuild))
+			if err := s.check(); err != nil {
+				return err
+			}
+			return failed(exitKernel, serve(cmd.Context(), args[0], s))
 		},
 	}
-	cmd.Flags().BoolVar(&rebuild, "rebuild", false, rebuildUsage)
+	s.bind(cmd.Flags())
 	return cmd
 }
 
-const rebuildUsage = "run the cells again that had succeeded when the process that holds their values is lost"
-
 // serve runs a kernel until it is told to end, or its parent has gone.
-func serve(ctx context.Context, connectionFile string, rebuild bool) error {
+func serve(ctx context.Context, connectionFile string, set settings) error {
 	log := slog.New(slog.NewTextHandler(os.Stderr, nil))
 	signals := make(chan os.Signal, 1)
 	signal.Notify(signals, os.Interrupt, syscall.SIGTERM)
-	engine, err := newEngine("")
+	engine, err := newEngine("", set.limits())
 	if err != nil {
 		return err
 	}
@@ -48,9 +49,11 @@ func serve(ctx context.Context, connectionFile string, rebuild bool) error {
 		engine.Close()
 		return err
 	}
-	engine.Rebuild = rebuild
+	engine.Rebuild = set.rebuild
 	view := watch(engine)
-	k, err := kernel.New(kernel.Options{Engine: view, Sender: server, Pager: true, Info: kernelInfo(), History: historyFile(log), Log: log})
+	k, err := kernel.New(kernel.Options{
+		Engine: view, Sender: server, Pager: true, Info: kernelInfo(), History: historyFile(log), Log: log, Time: set.time, Fold: int64(set.output),
+	})
 	if err != nil {
 		engine.Close()
 		server.Close()

@@ -21,6 +21,7 @@ import (
 	"foreplane/kernel/cell"
 	"foreplane/kernel/notebook"
 	"foreplane/kernel/publish"
+	"foreplane/kernel/worker"
 )
 
 // runSettings are the flags of the run command.
@@ -105,7 +106,7 @@ func places(doc *notebook.Document, ids []string) []int {
 // execute runs the cells in a kernel of their own, which keeps long texts in files whose names begin with texts. It also tells which results depend on the
 // order of runs.
 func execute(ctx context.Context, doc *notebook.Document, dir, texts string, s runSettings) (notebook.Report, []cell.Clash, error) {
-	engine, err := newEngine(dir)
+	engine, err := newEngine(dir, worker.Options{})
 	if err != nil {
 		return notebook.Report{}, nil, err
 	}

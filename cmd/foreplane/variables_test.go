@@ -7,6 +7,7 @@ import (
 
 	"foreplane/kernel"
 	"foreplane/kernel/wire"
+	"foreplane/kernel/worker"
 )
 
 // sent passes on what a kernel sends.
@@ -34,7 +35,7 @@ func (s sent) await(t *testing.T, kind string) *wire.Message {
 
 // TestVariablesView opens a comm, and asks by it while a cell runs without end.
 func TestVariablesView(t *testing.T) {
-	engine, err := newEngine("")
+	engine, err := newEngine("", worker.Options{})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -74,7 +74,7 @@ func (m *Machine) failure(e *ended) *kernel.CellError {
 	case stale:
 		return m.told(e, "Check", u.why, "")
 	case failed:
-		return m.told(e, "Error", u.err.Error(), "")
+		return m.told(e, "Error", explainFiles(u.err), "")
 	case exited:
 		if u.code == 0 {
 			return nil

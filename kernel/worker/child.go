@@ -86,7 +86,7 @@ func startChild(o Options) (*child, error) {
 	c.alive, c.dead = context.WithCancel(context.Background())
 	key := newKey()
 	go c.watch(key)
-	c.link.send(message{Kind: kindSetup, Key: key, Memory: o.Memory, Stack: o.stack()})
+	c.link.send(message{Kind: kindSetup, Key: key, Memory: o.Memory, Stack: o.Stack, Files: o.Files})
 	return c, nil
 }
 

@@ -3,6 +3,7 @@ package worker
 import (
 	"context"
 	"errors"
+	"fmt"
 	"io"
 	"os"
 
@@ -94,6 +95,8 @@ func (c *child) deliver(m message) {
 		r.outcome <- *m.Outcome
 	case kindReady:
 		c.ended.ready = true
+	case kindLow:
+		c.stream("stderr", fmt.Sprintf("the values of this session take %s of memory; beyond %s, the limit that is set by --memory, they are lost\n", size(m.Memory), size(c.options.Memory)))
 	case kindFault, kindMemory:
 		c.ended.last = m
 	}

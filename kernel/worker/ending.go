@@ -132,7 +132,7 @@ func (e *ending) runtimeReason() string {
 	case found[1] == "panic: ":
 		return "panic in a goroutine: " + what
 	case strings.Contains(what, "stack overflow"):
-		return fmt.Sprintf("stack overflow, a function went on calling itself until the stack of %s was full", size(uint64(e.options.stack())))
+		return fmt.Sprintf("stack overflow, a function went on calling itself until the stack of %s was full", size(uint64(e.options.Stack)))
 	case noMemory.MatchString(e.report):
 		return "out of memory, the limit is " + size(e.options.Memory)
 	case strings.HasPrefix(what, "concurrent map"):

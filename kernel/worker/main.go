@@ -34,7 +34,7 @@ func serve(link *link, m message, open func() (cell.Runner, error)) error {
 	if err != nil {
 		return err
 	}
-	if err := limit(m.Memory, m.Stack); err != nil {
+	if err := limit(m); err != nil {
 		return err
 	}
 	at, err := inheritedPlace(inherited(3))
@@ -56,19 +56,30 @@ func serve(link *link, m message, open func() (cell.Runner, error)) error {
 	return nil
 }
 
-func limit(memory uint64, stack int) error {
-	debug.SetMaxStack(stack)
-	debug.SetMemoryLimit(int64(memory) / 10 * 9) // from here on the collector works harder
-	return limitData(memory)
+func limit(m message) error {
+	debug.SetMaxStack(m.Stack)
+	debug.SetMemoryLimit(int64(m.Memory) / 10 * 9) // from here on the collector works harder
+	if err := limitFiles(m.Files); err != nil {
+		return err
+	}
+	return limitData(m.Memory)
 }
 
-// watch ends the worker when it uses too much memory, or when its supervisor has gone and somebody else holds the pipe open.
+// watch ends the worker when it uses too much memory, or when its supervisor has gone and somebody else holds the pipe open. It warns once before, and again
+// only when there has been room meanwhile.
 func watch(link *link, limit uint64) {
-	parent := os.Getppid()
+	parent, warned := os.Getppid(), false
 	for range time.Tick(100 * time.Millisecond) {
 		if used := memoryUsed(); used > limit {
 			link.send(message{Kind: kindMemory, Memory: used})
 			killSelf()
+		}
+		switch kept := memoryKept(); {
+		case kept > limit/4*3 && !warned:
+			link.send(message{Kind: kindLow, Memory: kept})
+			warned = true
+		case kept < limit/2:
+			warned = false
 		}
 		if os.Getppid() != parent {
 			killSelf()
@@ -78,7 +89,21 @@ func watch(link *link, limit uint64) {
 
 // memoryUsed returns what the Go runtime has mapped and not given back, in bytes: what the limit of package debug counts.
 func memoryUsed() uint64 {
-	sample := []metrics.Sample{{Name: "/memory/classes/total:bytes"}, {Name: "/memory/classes/heap/released:bytes"}}
-	metrics.Read(sample)
-	return sample[0].Value.Uint64() - sample[1].Value.Uint64()
+	m := measure("/memory/classes/total:bytes", "/memory/classes/heap/released:bytes")
+	return m[0].Value.Uint64() - m[1].Value.Uint64()
+}
+
+// memoryKept returns what the last garbage collection has kept, and the stacks, in bytes.
+func memoryKept() uint64 {
+	m := measure("/gc/heap/live:bytes", "/memory/classes/heap/stacks:bytes")
+	return m[0].Value.Uint64() + m[1].Value.Uint64()
+}
+
+func measure(names ...string) []metrics.Sample {
+	samples := make([]metrics.Sample, len(names))
+	for i, name := range names {
+		samples[i].Name = name
+	}
+	metrics.Read(samples)
+	return samples
 }

@@ -19,7 +19,7 @@ type kind string
 
 const (
 	// Down.
-	kindSetup kind = "setup" // Key, Memory, Stack
+	kindSetup kind = "setup" // Key, Memory, Stack, Files
 	kindRun   kind = "run"   // Run, Program
 	kindStop  kind = "stop"  // Run
 	kindReply kind = "reply" // Question, Text or Error
@@ -38,6 +38,7 @@ const (
 	kindForget kind = "forget" // Question: the answer is no longer waited for
 	kindFault  kind = "fault"  // Error: the machine cannot go on
 	kindMemory kind = "memory" // Memory: in use when the worker gave up
+	kindLow    kind = "low"    // Memory: in use, which is close to the limit
 )
 
 // message is what crosses the pipes, in either direction.
@@ -57,6 +58,7 @@ type message struct {
 	Key      []byte          `json:"key,omitempty"`
 	Memory   uint64          `json:"memory,omitempty"` // bytes
 	Stack    int             `json:"stack,omitempty"`  // bytes
+	Files    int             `json:"files,omitempty"`
 }
 
 // encode returns m as one frame: four bytes of length, then JSON.

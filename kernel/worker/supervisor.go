@@ -20,21 +20,31 @@ type Options struct {
 	// Dir is the directory cells run in; empty is the supervisor's own.
 	Dir string
 	// Memory is how many bytes the worker may use; 0 is 4 GiB, but no more than three quarters of what the machine has. The worker is ended when it
-	// passes them.
+	// passes them; from three quarters on it warns.
 	Memory uint64
+	// Stack is how many bytes the stack of one goroutine may take; 0 is 512 MiB, but no more than an eighth of Memory: a stack that grows is copied to one
+	// of twice the size. An interpreted call takes 0.6 kB of it, 5 kB if the function defers something, and the machine ends what fills half of it.
+	Stack int
+	// Files is how many files the worker may have open; 0 is 4096, but no more than the system allows.
+	Files int
 	// Grace is how long a program may take to stop before its worker is ended; 0 is 2 s.
 	Grace time.Duration
 	// Log is told when a worker ends, with the full report of the Go runtime; nil logs nothing.
 	Log *slog.Logger
 }
 
-// maxStack is the most memory one goroutine's stack may take, in bytes. An interpreted call takes 0.6 kB of it, 5 kB if the function defers something, so
-// there is room for the 100 000 nested calls that a machine allows, and it counts most recursions. One that it misses fills the stack in 3 to 10 s.
-const maxStack = 512 << 20
+// Defaults of limits.
+const (
+	maxStack = 512 << 20 // a recursion that the machine misses fills it in 3 to 10 s
+	maxFiles = 4096
+)
 
 func (o Options) withDefaults() Options {
 	if o.Memory == 0 {
 		o.Memory = min(4<<30, installedMemory()/4*3)
+	}
+	if o.Stack == 0 {
+		o.Stack = int(min(maxStack, o.Memory/8))
 	}
 	if o.Grace == 0 {
 		o.Grace = 2 * time.Second
@@ -44,9 +54,6 @@ func (o Options) withDefaults() Options {
 	}
 	return o
 }
-
-// stack keeps a runaway recursion below the memory limit: a growing stack is copied to one of twice the size.
-func (o Options) stack() int { return int(min(maxStack, o.Memory/8)) }
 
 // Supervisor runs programs in a worker process and replaces the process when it is lost. It is a [cell.Runner].
 type Supervisor struct {

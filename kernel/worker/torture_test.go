@@ -59,7 +59,7 @@ var faults = []fault{
 	{name: "closed output", code: "os.Stdout.Close()"},
 	{name: "flooding child", code: "import \"os/exec\"\nexec.Command(\"sh\", \"-c\", \"yes | head -c 3000000\").Run()"},
 	{name: "noise on descriptors", code: "for fd := uintptr(3); fd < 20; fd++ {\n\tos.NewFile(fd, \"\").Write([]byte(\"noise\"))\n}"},
-	{name: "descriptors", code: "var files []*os.File\nfor {\n\tfiles = append(files, must(os.Open(\"/dev/null\")))\n}", want: "Error: cell 2, line 3", says: "too many open files"},
+	{name: "descriptors", code: "var files []*os.File\nfor {\n\tfiles = append(files, must(os.Open(\"/dev/null\")))\n}", want: "Error: cell 2, line 3", says: "too many open files: the limit is 4096, set by --files"},
 	{name: "kill", code: suicide, want: "WorkerLost: cell 2", says: "line ", lost: true},
 	{name: "unlocked mutex", code: "import \"sync\"\nvar mu sync.Mutex\nmu.Unlock()", want: "WorkerLost: cell 2", says: "unlock of unlocked mutex; the last that is known of it is line 3", lost: true},
 	{name: "map in two goroutines", code: "m := map[int]int{}\nfor range 4 {\n\tgo func() {\n\t\tfor {\n\t\t\tm[1]++\n\t\t}\n\t}()\n}\nselect {}",
