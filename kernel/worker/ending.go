@@ -118,8 +118,9 @@ func cutReport(text string) (before, report string) {
 	return text, ""
 }
 
-// noMemory finds the words for memory that was refused, be it for the heap or for the stack of a thread.
-var noMemory = regexp.MustCompile(`out of memory|[Cc]annot allocate memory|cannot map pages|failed to create new OS thread|pthread_create failed`)
+// noMemory finds the words for memory that was refused, be it for the heap, for the stack of a thread or for the queue of the garbage collector, which does not
+// look at what it gets (Go 1.26, runtime.spanQueue).
+var noMemory = regexp.MustCompile(`out of memory|[Cc]annot allocate memory|cannot map pages|failed to create new OS thread|pthread_create failed|addr=0x0\n(?:.*\n){0,3}runtime\.\(\*spanQueue\)`)
 
 // runtimeReason explains the report of the Go runtime; it is empty if there is none.
 func (e *ending) runtimeReason() string {
