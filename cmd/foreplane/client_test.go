@@ -11,6 +11,8 @@ import (
 	"os/exec"
 	"path/filepath"
 	"strconv"
+	"strings"
+	"sync"
 	"testing"
 	"time"
 
@@ -30,6 +32,25 @@ type process struct {
 	cmd        *exec.Cmd
 	connection transport.Connection
 	file       string
+	log        logged
+}
+
+// logged is what a kernel has written to its log.
+type logged struct {
+	mu   sync.Mutex
+	text strings.Builder
+}
+
+func (l *logged) Write(p []byte) (int, error) {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	return l.text.Write(p)
+}
+
+func (l *logged) count(what string) int {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	return strings.Count(l.text.String(), what)
 }
 
 // startKernel starts a kernel on free ports of this machine.
@@ -55,7 +76,7 @@ func startKernelWith(t testing.TB, settings []string, env ...string) *process {
 	}
 	p.cmd = exec.Command(os.Args[0], append([]string{"kernel", p.file}, settings...)...)
 	p.cmd.Env = append(os.Environ(), append(env, "XDG_CONFIG_HOME="+t.TempDir())...)
-	p.cmd.Stderr = os.Stderr
+	p.cmd.Stderr = io.MultiWriter(os.Stderr, &p.log)
 	if err := p.cmd.Start(); err != nil {
 		t.Fatal(err)
 	}
