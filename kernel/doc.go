@@ -14,7 +14,8 @@
 //
 // Shell requests are served one by one in the order of arrival, on one goroutine; control requests on another, also while a cell runs. Completion,
 // inspection and comms of prompt targets ([Kernel.RegisterPrompt]) do not wait for cells: while one runs or waits, a third goroutine serves them. Output on its way
-// to iopub is gathered for 20 ms, or until it is large, and sent before anything else goes out: so the order in which a cell printed and
+// to iopub is gathered for 20 ms, or until it is large, and sent before anything else goes out (who changes between stdout and stderr more than 800 times a
+// second is slowed down to that): so the order in which a cell printed and
 // showed things is the order on iopub, and nothing of a request follows its idle except what goroutines of its cell print later.
 //
 // When a cell fails, the execute requests that wait in the queue at that moment, and only those, are answered "aborted" (unless stop_on_error is false,

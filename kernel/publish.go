@@ -16,6 +16,7 @@ const (
 	batchTime = 20 * time.Millisecond
 	minBatch  = 64 << 10
 	maxBatch  = 1 << 20
+	maxTurns  = 16 // changes between streams in a batch time, each of which is a message; who writes more waits
 )
 
 // publisher puts what goes out on iopub, and the replies that have to follow it, into one order.
@@ -31,11 +32,15 @@ type publisher struct {
 	text   []byte        // pending text
 	batch  int           // bytes that end waiting
 	armed  bool          // tick will be called
+	turns  int           // changes between streams since the last tick
+	room   sync.Cond     // after a tick
 	closed bool
 }
 
 func newPublisher(author *wire.Author, sender Sender, log *slog.Logger) *publisher {
-	return &publisher{author: author, sender: sender, log: log, batch: minBatch}
+	p := &publisher{author: author, sender: sender, log: log, batch: minBatch}
+	p.room.L = &p.mu
+	return p
 }
 
 // publish sends a message on iopub, after all stream text that was written before.
@@ -76,10 +81,7 @@ func (p *publisher) sendAfterText(ch wire.Channel, m *wire.Message) error {
 func (p *publisher) stream(cause *wire.Message, name, text string) {
 	p.mu.Lock()
 	defer p.mu.Unlock()
-	if p.cause != cause || p.name != name {
-		p.flush()
-		p.cause, p.name = cause, name
-	}
+	p.turn(cause, name)
 	p.text = append(p.text, text...)
 	if len(p.text) >= p.batch {
 		p.sendText(intact(p.text))
@@ -88,9 +90,22 @@ func (p *publisher) stream(cause *wire.Message, name, text string) {
 	p.arm()
 }
 
+// turn makes the text to come that of a stream. Who changes between streams too often is held up, not its messages dropped by a server.
+func (p *publisher) turn(cause *wire.Message, name string) {
+	for (p.cause != cause || p.name != name) && p.turns >= maxTurns && !p.closed {
+		p.arm()
+		p.room.Wait()
+	}
+	if p.cause != cause || p.name != name {
+		p.flush()
+		p.cause, p.name = cause, name
+		p.turns++
+	}
+}
+
 // arm sees to it that pending text is sent soon.
 func (p *publisher) arm() {
-	if len(p.text) > 0 && !p.armed {
+	if (len(p.text) > 0 || p.turns > 0) && !p.armed {
 		p.armed = true
 		time.AfterFunc(batchTime, p.tick)
 	}
@@ -100,7 +115,8 @@ func (p *publisher) arm() {
 func (p *publisher) tick() {
 	p.mu.Lock()
 	defer p.mu.Unlock()
-	p.armed, p.batch = false, minBatch
+	p.armed, p.batch, p.turns = false, minBatch, 0
+	p.room.Broadcast()
 	if n := intact(p.text); n > 0 {
 		p.sendText(n)
 	} else {
@@ -152,6 +168,7 @@ func (p *publisher) close() {
 	defer p.mu.Unlock()
 	p.flush()
 	p.closed = true
+	p.room.Broadcast()
 }
 
 // intact returns how many bytes of text come before a character that is cut off at its end.

@@ -1,6 +1,7 @@
 package kernel_test
 
 import (
+	"context"
 	"encoding/json"
 	"strings"
 	"testing"
@@ -116,5 +117,47 @@ func TestStreamCutByTime(t *testing.T) {
 	got = stream(t, `write stdout "ab\xf0\x9f`+"\"\nforever", func(*tape) { time.Sleep(50 * time.Millisecond) })
 	if got.text["stdout"] != "ab\ufffd\ufffd" || got.messages != 2 {
 		t.Errorf("after two: %+v", got)
+	}
+}
+
+// chatter is an engine whose cells write short lines for two seconds, to one stream or to both in turn.
+type chatter struct{ *kerneltest.Script }
+
+func (chatter) Run(_ context.Context, c kernel.Cell, out kernel.Output) kernel.Result {
+	streams := strings.Fields(c.Code)
+	for i, began := 0, time.Now(); time.Since(began) < 2*time.Second; i++ {
+		out.Stream(streams[i%len(streams)], "a line\n")
+		time.Sleep(100 * time.Microsecond)
+	}
+	return kernel.Result{}
+}
+
+// TestStreamRate holds that steady output stays below 1000 messages and 1 MB a second, also when it goes to two streams in turn.
+func TestStreamRate(t *testing.T) {
+	for _, code := range []string{"stdout", "stdout stderr"} {
+		synctest.Test(t, func(t *testing.T) {
+			var sent tape
+			k, err := kernel.New(kernel.Options{Engine: chatter{kerneltest.NewScript()}, Sender: &sent})
+			if err != nil {
+				t.Fatal(err)
+			}
+			k.Handle(wire.Shell, &wire.Message{Header: wire.Header{ID: "a", Type: "execute_request"}, Content: json.RawMessage(`{"code":"` + code + `"}`)})
+			began := time.Now()
+			time.Sleep(3 * time.Second)
+			synctest.Wait()
+			messages, bytes := 0, 0
+			for _, m := range sent.sent {
+				if m.message.Header.Type == "stream" {
+					messages++
+					bytes += len(m.message.Content)
+				}
+			}
+			if seconds := time.Since(began).Seconds() - 1; messages == 0 || float64(messages) > 1000*seconds || float64(bytes) > 1e6*seconds {
+				t.Errorf("%s: %d messages of %d bytes in %v s", code, messages, bytes, seconds)
+			}
+			if err := k.Close(); err != nil {
+				t.Error(err)
+			}
+		})
 	}
 }
