@@ -75,26 +75,28 @@ func (l *lowerer) recoverCall() string {
 // everything but the call itself is evaluated now.
 func (l *lowerer) delayed(call *ast.CallExpr, guard string) string {
 	name := l.fresh("delayed")
-	var text string
-	if guard == "" { // when a literal has run, the interpreter puts an older one in its place in the function around, which may be about to start another
-		l.fn.depth++
-		text = "func() func() { return " + l.delayedText(call, guard) + " }()"
-		l.fn.depth--
-	} else {
-		text = l.delayedText(call, guard)
-	}
-	l.emit("%s := %s", name, text)
+	l.emit("%s := %s", name, l.apart(guard, "func()", func() string { return l.delayedText(call, guard) }))
 	return name
+}
+
+// apart makes a literal that a goroutine runs in a function of its own: when it has run, the interpreter puts an older one in its place in the function around,
+// which may be about to start another.
+func (l *lowerer) apart(guard, typ string, literal func() string) string {
+	if guard != "" {
+		return literal()
+	}
+	l.fn.depth++
+	defer func() { l.fn.depth-- }()
+	return "func() " + typ + " { return " + literal() + " }()"
 }
 
 func (l *lowerer) delayedText(call *ast.CallExpr, guard string) string {
 	if lit, ok := ast.Unparen(call.Fun).(*ast.FuncLit); ok {
-		text := l.literalIn(lit, guard)
 		sig := l.typeOf(lit).(*types.Signature)
 		if sig.Params().Len() == 0 && sig.Results().Len() == 0 {
-			return text
+			return l.literalIn(lit, guard)
 		}
-		f := l.keep(text, l.concrete(sig))
+		f := l.keep(l.apart(guard, l.concrete(sig), func() string { return l.literalIn(lit, guard) }), l.concrete(sig))
 		return l.thunked(f + "(" + strings.Join(l.heldArguments(call, sig), ", ") + ")")
 	}
 	if l.info.Types[call.Fun].IsBuiltin() || l.ownName(call.Fun) != "" {
