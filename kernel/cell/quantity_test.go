@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
@@ -62,8 +63,11 @@ func glob(t *testing.T, pattern string) []string {
 func notebookCells(t *testing.T, file string) (cells []string) {
 	var doc struct {
 		Cells []struct {
-			Type   string `json:"cell_type"`
-			Source any    `json:"source"` // a string, or a list of them
+			Type     string `json:"cell_type"`
+			Source   any    `json:"source"` // a string, or a list of them
+			Metadata struct {
+				Tags []string `json:"tags"`
+			} `json:"metadata"`
 		} `json:"cells"`
 	}
 	data, err := os.ReadFile(file)
@@ -80,7 +84,7 @@ func notebookCells(t *testing.T, file string) (cells []string) {
 				text += line.(string)
 			}
 		}
-		if c.Type == "code" {
+		if c.Type == "code" && !slices.Contains(c.Metadata.Tags, "raises-exception") { // which shows a mistake on purpose
 			cells = append(cells, text)
 		}
 	}
