@@ -83,10 +83,18 @@ func TestDerive(t *testing.T) {
 			//foreplane:symbol V V_\infty
 			V := 50 * MetrePerSecond
 			state := struct{ Alpha, CL float64 }{0.1, 0.5}
-			state.CL = 2 * math.Pi * state.Alpha`, `
-			V = 50 m/s = 50.0 m/s (97.2 kt)
+			state.CL = 2 * math.Pi * state.Alpha
+			wing := struct{ Reference struct{ Area Area } }{}
+			wing.Reference.Area = 9 * SquareMetre
+			mu := 0.25 * One
+			ratio := 4.1 * Metre / (9.0 * Metre)`, `
+			V = 50 m/s (97.2 kt)
 			state := struct{ Alpha, CL float64 }{0.1, 0.5}
-			C_L,state = 2 π α_state = 2 π · 0.1 = 0.628319`},
+			C_L,state = 2 π α_state = 2 π · 0.1 = 0.628319
+			wing := struct{ Reference struct{ Area Area } }{}
+			S_wing,Reference = 9 m² (96.9 ft²)
+			μ = 0.25
+			ratio = 4.1 m/(9.0 m) = 0.455556`},
 		{"a cell that fails", `
 			a := 3.0
 			b := 2 * a

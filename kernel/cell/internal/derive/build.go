@@ -346,8 +346,8 @@ func (b *Builder) fieldSymbol(e *ast.SelectorExpr) Symbol {
 		s = SymbolOf(e.Sel.Name)
 	}
 	owner := b.symbol(e.X)
-	if text := b.Text(e.X); strings.Trim(text, "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789") == "" {
-		return s.with(text)
+	if text := b.Text(e.X); strings.Trim(text, "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789.") == "" {
+		return s.with(strings.ReplaceAll(text, ".", ","))
 	}
 	return s.element(owner)
 }

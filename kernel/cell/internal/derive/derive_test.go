@@ -108,6 +108,7 @@ func TestFormulas(t *testing.T) {
 		{"z := f(a) + f(b*x)", `z & = f\left(a\right) + f\left(b\,x\right)`, "z = f(a) + f(b x)"},
 		{"z := math.Max(a, b)", `z & = \max\left(a, b\right)`, "z = max(a, b)"},
 		{"z := math.Abs(a - b)", `z & = \left|a - b\right|`, "z = |a − b|"},
+		{"z := 4.1 * Knot / (9.0 * Knot)", `z & = \frac{4.1\,\mathrm{kt}}{9.0\,\mathrm{kt}}`, "z = 4.1 kt/(9.0 kt)"},
 		{"z := math.Cbrt(a)", `z & = \sqrt[3]{a}`, "z = ∛(a)"},
 		{"z := float64(n) * a", `z & = n\,a`, "z = n a"},
 		{"z := a / float64(len(xs))", `z & = \frac{a}{n_{\mathrm{xs}}}`, "z = a/n_xs"},

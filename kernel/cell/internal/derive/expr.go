@@ -157,7 +157,9 @@ func (f *formula) binary(e *ast.BinaryExpr) (Node, bool) {
 func (f *formula) wholeDivision(e *ast.BinaryExpr) bool {
 	info := f.builder.Info
 	if v, x, y := info.Types[e].Value, info.Types[e.X].Value, info.Types[e.Y].Value; v != nil && x != nil && y != nil {
-		return !constant.Compare(v, token.EQL, constant.BinaryOp(constant.ToFloat(x), token.QUO, constant.ToFloat(y)))
+		got, _ := constant.Float64Val(v)
+		want, _ := constant.Float64Val(constant.BinaryOp(constant.ToFloat(x), token.QUO, constant.ToFloat(y)))
+		return math.Abs(got-want) > 1e-12*math.Abs(want)
 	}
 	t := info.TypeOf(e)
 	return t != nil && isInteger(t)

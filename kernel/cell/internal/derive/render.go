@@ -146,11 +146,12 @@ func (e Event) lines(s style, code func(string) string) (l lines) {
 	} else if q.Code != "" {
 		add(sign, code(strings.Join(strings.Fields(q.Code), " ")))
 	}
-	if result := e.result(s); result != seen && !e.stated() {
+	result := e.result(s)
+	if result != seen && !e.stated() {
 		add(" = ", result)
-		if beside, ok := e.beside(s); ok && beside != seen {
-			l.right[len(l.right)-1] += s.aside(beside)
-		}
+	}
+	if beside, ok := e.beside(s); ok && beside != seen {
+		l.right[len(l.right)-1] += s.aside(beside)
 	}
 	return l
 }
@@ -183,9 +184,13 @@ func (e Event) substituted(s style) (string, bool) {
 	return writer{style: s, values: e.Operands}.write(f).text, true
 }
 
-// stated reports whether the formula is nothing but the number that is the result.
+// stated reports whether the formula is nothing but the number that is the result, perhaps with its SI unit.
 func (e Event) stated() bool {
-	return e.Equation.Formula != nil && e.Equation.Formula.Op == Number && e.PlusMinus.Text == ""
+	f := e.Equation.Formula
+	if f == nil || e.PlusMinus.Text != "" {
+		return false
+	}
+	return f.Op == Number || f.Op == Mul && f.Args[0].Op == Number && f.Args[1].Op == Unit && f.Args[1].Value == 1
 }
 
 // beside is the result in the unit that the trade uses, if that is another.

@@ -172,9 +172,14 @@ func (w writer) product(n *Node) piece {
 			flatten(&m.Args[1])
 			return
 		}
-		factors = append(factors, m)
+		if m.Op != Unit || m.Text != "1" {
+			factors = append(factors, m)
+		}
 	}
 	flatten(n)
+	if len(factors) == 0 {
+		return piece{"1", whole, true}
+	}
 	var out piece
 	for i := 0; i < len(factors); {
 		count := 1
