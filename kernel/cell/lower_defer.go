@@ -152,7 +152,12 @@ func (l *lowerer) heldArguments(call *ast.CallExpr, sig *types.Signature) []stri
 			out = append(out, l.zero(t))
 			continue
 		}
-		out = append(out, l.keep(l.value(a, t), l.typ(t)))
+		value := func() string { return l.value(a, t) }
+		if _, literal := ast.Unparen(a).(*ast.FuncLit); literal && !types.IsInterface(t) {
+			out = append(out, l.keep(l.apart("", l.typ(t), value), l.typ(t)))
+			continue
+		}
+		out = append(out, l.keep(value(), l.typ(t)))
 	}
 	return l.listArgument(call, sig, out)
 }
