@@ -79,8 +79,8 @@ func (l *lowerer) delayed(call *ast.CallExpr, guard string) string {
 	return name
 }
 
-// apart makes a literal that a goroutine runs in a function of its own: when it has run, the interpreter puts an older one in its place in the function around,
-// which may be about to start another.
+// apart makes a literal in a function of its own: it would share its variables with the next that is made in the same place, and when it has run in another
+// goroutine, the interpreter puts an older one in its place in the function around, which may be about to use a new one. One for a guard runs where it is made.
 func (l *lowerer) apart(guard, typ string, literal func() string) string {
 	if guard != "" {
 		return literal()
@@ -152,12 +152,7 @@ func (l *lowerer) heldArguments(call *ast.CallExpr, sig *types.Signature) []stri
 			out = append(out, l.zero(t))
 			continue
 		}
-		value := func() string { return l.value(a, t) }
-		if _, literal := ast.Unparen(a).(*ast.FuncLit); literal && !types.IsInterface(t) {
-			out = append(out, l.keep(l.apart("", l.typ(t), value), l.typ(t)))
-			continue
-		}
-		out = append(out, l.keep(value(), l.typ(t)))
+		out = append(out, l.keep(l.value(a, t), l.typ(t)))
 	}
 	return l.listArgument(call, sig, out)
 }

@@ -171,7 +171,8 @@ func fieldNames(f *ast.FieldList) []*ast.Ident {
 
 // literal lowers a function literal.
 func (l *lowerer) literal(e *ast.FuncLit) string {
-	return l.made(l.literalIn(e, ""), l.concrete(l.typeOf(e)))
+	t := l.concrete(l.typeOf(e))
+	return l.apart("", t, func() string { return l.literalIn(e, "") })
 }
 
 // literalName is the name of a function literal inside of a function.
