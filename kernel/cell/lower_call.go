@@ -147,7 +147,8 @@ func (l *lowerer) valueOf(name string, sig *types.Signature) string {
 	return fmt.Sprintf("func(%s)%s { %s; %s%s }", strings.Join(params, ", "), l.results(sig), l.halting(), returnIf(sig), call)
 }
 
-// made passes a named function through a function, which makes a value of it that compiled code can take: there is none before.
+// made passes a function through a function, which makes a value of it that compiled code can take: of a named function there is none before, and a literal
+// shares its variables with the next that is made in the same place. It is for literals that the lowering has added; see apart for those of cells.
 func (l *lowerer) made(f, typ string) string {
 	return l.helper("made", "(f "+typ+") "+typ+" { return f }") + "(" + f + ")"
 }
