@@ -79,7 +79,9 @@ func question(c *notebook.Cell) (*answer.Question, error) {
 
 // blank is a cell without what a run has left in it.
 func blank(c notebook.Cell) notebook.Cell {
-	c.Outputs, c.Count, c.Metadata = nil, 0, maps.Clone(c.Metadata)
+	if c.Outputs, c.Count, c.Metadata = nil, 0, maps.Clone(c.Metadata); c.Metadata == nil {
+		c.Metadata = notebook.Object{}
+	}
 	delete(c.Metadata, "execution")
 	c.ForgetText()
 	return c

@@ -3,6 +3,7 @@ package notebook
 import (
 	"context"
 	"fmt"
+	"maps"
 	"regexp"
 	"strconv"
 	"strings"
@@ -30,12 +31,17 @@ func (c *Cell) Text() string {
 // live reports whether a cell may hold live values; the kernel knows which braces are.
 func (c *Cell) live() bool { return c.Kind == Markdown && strings.Contains(c.Source, "{{") }
 
-// ForgetText takes away what a run has put in place of the live values.
+// ForgetText takes away what a run has put in place of the live values. A copy of the cell that shares its metadata keeps it.
 func (c *Cell) ForgetText() {
-	if own, ok := c.Metadata[ownMetadata].(Object); ok {
-		if delete(own, textKey); len(own) == 0 {
-			delete(c.Metadata, ownMetadata)
-		}
+	own, ok := c.Metadata[ownMetadata].(Object)
+	if !ok {
+		return
+	}
+	own = maps.Clone(own)
+	delete(own, textKey)
+	c.Metadata = extend(c.Metadata, Object{ownMetadata: own})
+	if len(own) == 0 {
+		delete(c.Metadata, ownMetadata)
 	}
 }
 

@@ -3,7 +3,7 @@ package publish
 import (
 	"cmp"
 	"crypto/sha256"
-	_ "embed"
+	"embed"
 	"encoding/base64"
 	"fmt"
 	"html"
@@ -81,7 +81,7 @@ func Page(out io.Writer, doc *notebook.Document, options Options) error {
 		return err
 	}
 	sheet := "\n" + formulas + styleSheet // ours last: it has the last word
-	return pageTemplate().Execute(out, page{
+	return templates().ExecuteTemplate(out, "page.html", page{
 		Lang: cmp.Or(options.Lang, "en"), Title: w.title(doc), HasTitle: w.hasTitle(), Policy: contentPolicy(sheet), Style: template.CSS(sheet),
 		Contents: w.contents(), Cells: cells, Caution: options.Caution, References: w.citations(), Site: options.Site,
 	})
@@ -90,10 +90,12 @@ func Page(out io.Writer, doc *notebook.Document, options Options) error {
 //go:embed style.css
 var styleSheet string
 
-//go:embed page.html
-var pageSource string
+// templates are the page of a notebook and the index of a site, which begin alike.
+//
+//go:embed head.html page.html index.html
+var templateFiles embed.FS
 
-var pageTemplate = sync.OnceValue(func() *template.Template { return template.Must(template.New("page").Parse(pageSource)) })
+var templates = sync.OnceValue(func() *template.Template { return template.Must(template.ParseFS(templateFiles, "*.html")) })
 
 // page is what the template is filled with.
 type page struct {

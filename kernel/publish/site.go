@@ -1,10 +1,8 @@
 package publish
 
 import (
-	_ "embed"
 	"html/template"
 	"io"
-	"sync"
 
 	"github.com/yuin/goldmark"
 	"github.com/yuin/goldmark/ast"
@@ -24,14 +22,9 @@ type Entrance struct {
 	File, Title, Summary string
 }
 
-//go:embed index.html
-var indexSource string
-
-var indexTemplate = sync.OnceValue(func() *template.Template { return template.Must(template.New("index").Parse(indexSource)) })
-
 // Index writes the first page of a site, which lists the others.
 func Index(out io.Writer, title, lang string, pages []Entrance) error {
-	return indexTemplate().Execute(out, map[string]any{
+	return templates().ExecuteTemplate(out, "index.html", map[string]any{
 		"Title": title, "Lang": lang, "Pages": pages, "Style": template.CSS(styleSheet), "Policy": contentPolicy(styleSheet),
 	})
 }
