@@ -28,6 +28,8 @@ func TestDerive(t *testing.T) {
 			S := uncertain(10*Metre*Metre, 0.1*Metre*Metre)
 			L := 0.5 * 1.225 * KilogramPerCubicMetre * V * V * S
 			zero := V - V
+			double := 2 * V
+			single := double - V
 			twice := 2 * uncertain(V, V)
 			air := must(atmos.Standard(V * Second))
 			T := math.Gamma(V / Knot)`, `
@@ -36,6 +38,8 @@ func TestDerive(t *testing.T) {
 			L = 0.5 · 1.225 kg/m³ V² S = 0.5 · 1.225 kg/m³ · (48.9 m/s)² · 10.00 m²
 			  = 14630 N ± 341 N
 			zero = V − V = 48.9 m/s − 48.9 m/s = 0 m/s ± 0 m/s
+			double = 2 V = 2 · 48.9 m/s = 97.7 m/s ± 1.029 m/s
+			single = double − V = 97.7 m/s − 48.9 m/s = 48.9 m/s ± 0.514 m/s
 			twice = 2 (V ± V) = 2 (48.9 m/s ± 48.9 m/s) = 97.7 m/s (190.0 kt)  (± inside of a formula is not carried on: give it to a variable first)
 			air := must(atmos.Standard(V * Second))
 			T = Gamma(V/kt) = Gamma(48.9 m/s/kt) = 1.08737·10¹⁴⁶  (± is not carried through this)`},
@@ -55,7 +59,9 @@ func TestDerive(t *testing.T) {
 			for i := range 2 {
 				n *= i + 1
 			}
-			fmt.Sprint(n)
+			big := 4611686018427387904
+			over := big * 4
+			fmt.Sprint(n, over)
 			math.Sqrt(2 * mean)`, `
 			xs = [1; 2; 4]
 			mean = Σ(i=1…n_xs) xs[i] = 7
@@ -67,6 +73,8 @@ func TestDerive(t *testing.T) {
 			for i := range 2 {
 			n *= i + 1
 			}
+			big = 4611686018427387904
+			over = big * 4 = 0
 			√(2 mean) = √(2 · 2) = 2`},
 		{"what a call changes", `
 			x := 2.0

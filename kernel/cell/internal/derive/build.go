@@ -49,7 +49,7 @@ func (b *Builder) Statement(s ast.Stmt) Step {
 func (b *Builder) Last(e ast.Expr) Step {
 	var out Step
 	if isNumber(b.Info.TypeOf(e)) {
-		b.add(nil, e, e, &out)
+		b.add(nil, e, &out)
 	}
 	return out
 }
@@ -102,19 +102,20 @@ func (b *Builder) set(target, value ast.Expr, whole ast.Node, out *Step) {
 	case !(isNumber(t) || isMatrix(t)) || !b.readable(target):
 		b.code(whole, out)
 	default:
-		b.add(target, value, value, out)
+		b.add(target, value, out)
 	}
 }
 
 // add adds an equation with a result. What is no formula is left as code.
-func (b *Builder) add(target, value ast.Expr, code ast.Node, out *Step) {
+func (b *Builder) add(target, value ast.Expr, out *Step) {
 	f := &formula{builder: b, opaque: b.opaque(value)}
 	n, ok := f.expr(value)
 	e := f.equation(target)
+	e.Code = b.Text(value)
 	if ok && b.trustworthy(n, value) {
 		e.Formula = &n
 	} else {
-		e.Code, e.Names, f.operands = b.Text(code), nil, nil
+		e.Names, f.operands = nil, nil
 	}
 	e.Updates = e.Updates && e.Formula != nil
 	b.append(e, f.operands, target, value, out)
@@ -153,7 +154,15 @@ func (b *Builder) update(target ast.Expr, op token.Token, value ast.Expr, whole 
 	}
 	b.Info.Types[x] = types.TypeAndValue{Type: t}
 	defer delete(b.Info.Types, x)
-	b.add(target, x, whole, out)
+	f := &formula{builder: b, opaque: b.opaque(value)}
+	n, ok := f.expr(x)
+	if !ok {
+		b.code(whole, out)
+		return
+	}
+	e := f.equation(target)
+	e.Formula = &n
+	b.append(e, f.operands, target, nil, out)
 }
 
 // code adds a statement as it stands.

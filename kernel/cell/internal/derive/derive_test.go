@@ -114,6 +114,7 @@ func TestFormulas(t *testing.T) {
 		{"z := a / float64(len(xs))", `z & = \frac{a}{n_{\mathrm{xs}}}`, "z = a/n_xs"},
 		{"x += a * b", `x & \leftarrow x + a\,b`, "x ← x + a b"},
 		{"x -= a - b", `x & \leftarrow x - \left(a - b\right)`, "x ← x − (a − b)"},
+		{"n %= m", `& \texttt{n \%= m}`, "n %= m"},
 		{"n++", `n & \leftarrow n + 1`, "n ← n + 1"},
 		{"x = 2 * x", `x & \leftarrow 2\,x`, "x ← 2 x"},
 		{"z := must(pair())", `z & = \texttt{must(pair())}`, "z = must(pair())"},

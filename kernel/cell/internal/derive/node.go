@@ -47,7 +47,7 @@ type Equation struct {
 	Name    string   `json:"name,omitempty"`  // the same as the cell has it
 	Updates bool     `json:"updates,omitempty"`
 	Formula *Node    `json:"formula,omitempty"`
-	Code    string   `json:"code,omitempty"`   // of the statement, or of the value if there is a result
+	Code    string   `json:"code,omitempty"`   // of the statement, or of the value if there is a result: shown where there is no formula, and where it does not give the result
 	Result  bool     `json:"result,omitempty"` // there is a result to show
 	Names   []string `json:"names,omitempty"`  // of the operands, as the cell has them
 	Opaque  bool     `json:"opaque,omitempty"` // it calls what may change the operands
