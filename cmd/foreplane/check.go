@@ -22,7 +22,7 @@ func checkCommand() *cobra.Command {
 		Use:   "check NOTEBOOK...",
 		Short: "Run notebooks again and tell what is no longer so",
 		Long: `Check runs notebooks from scratch and compares what they have stored with what comes out now: numbers within --tolerance or in the last
-place that is printed, figures by what they are drawn of. It tells where results drift or are missing, where cells were run
+place that is printed, figures by the data they show and what they are drawn of. It tells where results drift or are missing, where cells were run
 in another order than they stand, which links and pictures are broken, and which pictures have no text in their place. The
 notebooks are not changed. A notebook without any outputs is only run, and its links and pictures are looked at.
 

@@ -1,6 +1,7 @@
 package notebook
 
 import (
+	"encoding/json"
 	"fmt"
 	"math"
 	"regexp"
@@ -21,7 +22,7 @@ type Difference struct {
 func (d Difference) String() string { return fmt.Sprintf("cell %d (%s): %s", d.Cell, d.ID, d.Reason) }
 
 // Compare holds the outputs that a notebook has stored against those of a new run of the same cells. Numbers may differ by a relative tolerance, or in the last
-// place that is printed; figures are compared by what they are drawn of. Cells tagged [TagVaries] are only asked to have outputs of the same kinds.
+// place that is printed; figures by the data they show, and by what they are drawn of. Cells tagged [TagVaries] are only asked to have outputs of the same kinds.
 func Compare(stored, fresh *Document, tolerance float64) []Difference {
 	var out []Difference
 	for i := range stored.Cells {
@@ -88,8 +89,7 @@ func (o Output) otherThan(fresh Output, tolerance float64, varies bool) string {
 		return reason
 	}
 	for _, mime := range a {
-		was, _ := o.Data[mime].(string)
-		is, _ := fresh.Data[mime].(string)
+		was, is := asText(o.Data[mime]), asText(fresh.Data[mime])
 		margin := tolerance
 		if mime == display.TypeSVG {
 			margin = max(tolerance, drawn)
@@ -99,6 +99,18 @@ func (o Output) otherThan(fresh Output, tolerance float64, varies bool) string {
 		}
 	}
 	return ""
+}
+
+// asText is a representation as text: JSON as it is written, such as the data of a figure.
+func asText(data any) string {
+	if s, ok := data.(string); ok {
+		return s
+	}
+	text, err := json.Marshal(data)
+	if err != nil {
+		return fmt.Sprint(data)
+	}
+	return string(text)
 }
 
 // drawn is how far coordinates of a drawing may be off, relatively.
@@ -111,7 +123,7 @@ func named(name string) string {
 	return " " + name
 }
 
-// forms are the kinds of data that can be compared as text, in order.
+// forms are the kinds of representations, in order.
 func (o Output) forms() []string {
 	var out []string
 	for mime := range o.Data {

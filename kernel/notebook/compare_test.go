@@ -27,6 +27,8 @@ func TestCompare(t *testing.T) {
 		{"other stream", []Output{{Type: Stream, Name: "stdout"}}, []Output{{Type: Stream, Name: "stderr"}}, nil, "stream stdout and would be stream stderr"},
 		{"drawing", []Output{result(Object{"image/svg+xml": `<path d="M100.0 20"/>`})}, []Output{result(Object{"image/svg+xml": `<path d="M100.05 20"/>`})}, nil, ""},
 		{"another drawing", []Output{result(Object{"image/svg+xml": `<path d="M100.0 20"/>`})}, []Output{result(Object{"image/svg+xml": `<path d="M110.0 20"/>`})}, nil, "image/svg+xml: "},
+		{"data of a drawing", []Output{result(Object{"x+json": Object{"rows": []any{[]any{"1.2500"}}}})}, []Output{result(Object{"x+json": Object{"rows": [][]string{{"1.2501"}}}})}, nil, ""},
+		{"other data", []Output{result(Object{"x+json": Object{"rows": []any{[]any{"1.2500"}}}})}, []Output{result(Object{"x+json": Object{"rows": [][]string{{"1.2503"}}}})}, nil, "x+json: "},
 		{"varies", []Output{result(Object{"text/plain": "3 ms"})}, []Output{result(Object{"text/plain": "9 ms"})}, []any{TagVaries}, ""},
 		{"varies in kind", []Output{result(Object{"text/plain": "3 ms"})}, []Output{{Type: Stream}}, []any{TagVaries}, "it was execute_result"},
 	} {
